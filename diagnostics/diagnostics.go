@@ -1,0 +1,120 @@
+// Package diagnostics holds the checks: automatic ones that stream over the levels of a feed, and
+// desk checks of a site sheet alone. A check yields a Finding.
+package diagnostics
+
+import (
+	"time"
+
+	"example.org/tankhand/livelevel"
+	"example.org/tankhand/livelevel/site"
+)
+
+// Verdict is the outcome of a check. Its zero value is the honest one.
+type Verdict uint8
+
+// The verdicts.
+const (
+	CannotTell Verdict = iota
+	Pass
+	Fail
+)
+
+func (v Verdict) String() string { return [...]string{"cannot-tell", "pass", "fail"}[v] }
+
+// Figure is one number of a finding, SI or as its name says. NaN is unknown (null in JSON).
+type Figure struct {
+	Name  string
+	Value float64
+	Unit  string // for people: "cm", "%", "1/h", "V"; the Value is in the unit of the contract's name
+}
+
+// Grade is the word an aspect of a check shows; an aspect without a grade cannot be told yet.
+type Grade struct {
+	Aspect string
+	Word   string
+	// Since is from when on (feed time) the aspect has shown this word without a break, with the
+	// check's hold time: for the "seen" rules of the knowledge.
+	Since time.Time
+	// Held is how long the evidence counts as having lasted, for rules with "for:" (pump-on time
+	// in fill-rate, time in which the water should move in stuck-reading, else Now - Since).
+	Held time.Duration
+}
+
+// Span is a stretch of feed.
+type Span struct{ From, To time.Time }
+
+// Episode is a stretch in which a check failed, with its figures there.
+type Episode struct {
+	Span
+	Figures []Figure
+}
+
+// Finding is what a check says now.
+type Finding struct {
+	Check    string
+	Verdict  Verdict
+	Grades   []Grade
+	Figures  []Figure
+	Limit    string // "at most 5 % lost"
+	Why      string // one sentence, with numbers
+	Source   string // of the limit
+	Missing  string // what would tell, when it cannot
+	Change   string // desk checks: what to change, with a worked value
+	Evidence Span
+	Episodes []Episode
+}
+
+// Grade returns the word of an aspect, or "" when it cannot be told.
+func (f *Finding) Grade(aspect string) string {
+	for _, g := range f.Grades {
+		if g.Aspect == aspect {
+			return g.Word
+		}
+	}
+	return ""
+}
+
+// Check is one automatic check.
+type Check interface {
+	ID() string
+	// Aspects lists the aspects in the contract's order, each with its words in order.
+	Aspects() []Aspect
+	New(sheet *site.Sheet) Observer
+}
+
+// Aspect is one question that a check's grades answer.
+type Aspect struct {
+	Name  string
+	Words []string
+}
+
+// Observer is a running check: bounded state, whatever the length of the feed.
+type Observer interface {
+	Add(l *livelevel.Level)
+	Finding(now time.Time) Finding
+}
+
+// Checks are all automatic checks in the contract's order.
+func Checks() []Check { return nil }
+
+// Monitor runs all automatic checks over a feed. Whole keeps the figures over everything (survey);
+// otherwise they speak of a sliding window (bench). It is not safe for concurrent use.
+type Monitor struct{}
+
+// NewMonitor starts all checks. window 0 means the whole feed.
+func NewMonitor(sheet *site.Sheet, window time.Duration) *Monitor { return &Monitor{} }
+
+// Add gives a level to every check, unless frozen.
+func (m *Monitor) Add(l *livelevel.Level) {}
+
+// Findings returns all findings as of now, in the contract's order.
+func (m *Monitor) Findings(now time.Time) []Finding { return nil }
+
+// Freeze keeps the present findings and ignores what comes (a prompted probe or a remedy runs).
+func (m *Monitor) Freeze(now time.Time) {}
+
+// Thaw starts all windows anew.
+func (m *Monitor) Thaw() {}
+
+// Desk returns the findings of the desk checks of a sheet, in the contract's order.
+func Desk(sheet *site.Sheet) []Finding { return nil }
