@@ -277,3 +277,16 @@ func (s *SQLite) Find(ctx context.Context, ref string) (string, error) {
 
 // Close closes the store.
 func (s *SQLite) Close() error { return s.db.Close() }
+
+// Check reads the whole file and reports damage; it is slow on a large store.
+func (s *SQLite) Check(ctx context.Context) error {
+	var first string
+	err := s.db.QueryRowContext(ctx, "PRAGMA integrity_check(1)").Scan(&first)
+	if err == nil && first != "ok" {
+		err = fmt.Errorf("%w: %s", errDamaged, first)
+	}
+	if err != nil {
+		return storeError("checking", s.path, err)
+	}
+	return nil
+}

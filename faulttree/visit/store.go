@@ -15,10 +15,13 @@ import (
 var (
 	// ErrConflict: another event holds that place in the visit; read the visit again and try anew.
 	ErrConflict = errors.New("another event is in that place already (a second program writes to this visit)")
+	// ErrPurged: the visit was erased for good and stays so.
+	ErrPurged = errors.New("that visit was erased (purged) from this store")
 	// ErrNoVisit: nothing answers to what was typed.
 	ErrNoVisit = errors.New("no such visit")
 
 	errForeign = errors.New("the file is not a visit store")
+	errDamaged = errors.New("the file is damaged")
 	errNewer   = errors.New("the store was written by a newer tankhand")
 )
 
