@@ -112,7 +112,7 @@ func randomModel(r *rand.Rand, n, k int) *model {
 		prior[n] += prior[i] / 19 // Unlisted keeps 0.05
 	}
 	for i := range fix {
-		fix[i], works[i] = 5+50*r.Float64(), .8+.15*r.Float64()
+		fix[i], works[i] = 8+72*r.Float64(), .8+.15*r.Float64() // as in the shipped knowledge
 	}
 	normalise(prior)
 	m := numbers(prior, fix, works, 180)
