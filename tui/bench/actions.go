@@ -72,10 +72,10 @@ func (m Model) workActions() []action {
 		on(keys.Why, show(explaining)),
 		on(keys.When(!m.busy && !w.Done && len(w.Suspects) > 0, keys.Remedy), show(mending)),
 		on(keys.When(!m.busy && w.Better != "", keys.Better), send(visit.TakeBetter{}, "the better step is taken")),
-		on(keys.When(len(m.skipped()) > 0, keys.Open), show(opening)),
 		on(keys.When(m.trial() != nil && !m.busy, keys.As(keys.Back, "stop watching")), send(visit.EndTrial{}, "stopped watching")),
 	}
-	return append(list, m.lookActions()...)
+	list = append(list, m.lookActions()...)
+	return append(list, on(keys.When(len(m.skipped()) > 0, keys.Open), show(opening)))
 }
 
 // lookActions only look or write a note; they are there with and without a walk.

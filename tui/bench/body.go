@@ -71,6 +71,10 @@ func (m Model) walkBody(w, h int) draw.Block {
 		room -= 3
 	}
 	sus := suspectRows(room, len(walk.Suspects))
+	if room < 9 { // the way here counts for more than the reason
+		step = m.stepBody(w, len(step)-1)
+		room = h - len(out) - len(step)
+	}
 	tree := draw.Tree(walk.Path, walk.Offer, w, max(0, room-sus))
 	if spare := room - sus - len(tree); spare > 0 {
 		sus = min(len(walk.Suspects)+1, sus+spare)
@@ -91,17 +95,19 @@ func (m Model) walkBody(w, h int) draw.Block {
 
 func suspectRows(room, n int) int {
 	switch {
-	case n == 0 || room < 3:
+	case n == 0 || room < 2:
 		return 0
 	case room < 6:
+		return 1
+	case room < 12:
 		return 2
 	}
 	return min(n+1, 6, room*2/5)
 }
 
 func (m Model) suspects(w, h int) draw.Block {
-	if h < 2 {
-		return nil
+	if h <= 3 {
+		return draw.Suspects(m.walk().Suspects, m.opt.Units, w, h)
 	}
 	head := draw.Ends(draw.Of(theme.Strong, " Suspects"), draw.Of(theme.Dim, "what moved them most "), w)
 	return append(draw.Block{head}, draw.Suspects(m.walk().Suspects, m.opt.Units, w, h-1)...)
@@ -110,7 +116,7 @@ func (m Model) suspects(w, h int) draw.Block {
 func (m Model) title(w int) draw.Line {
 	walk := m.walk()
 	tail := fmt.Sprintf("%.0f min so far", walk.Minutes)
-	if walk.Offer.With > 0 {
+	if walk.Offer.With > 0 && w >= 60 {
 		tail += fmt.Sprintf(", about %.0f to go", walk.Offer.With)
 	}
 	return draw.Ends(draw.Of(theme.Strong, " "+walk.Title), draw.Of(theme.Dim, tail+" "), w)
@@ -130,12 +136,12 @@ func (m Model) stepBody(w, h int) draw.Block {
 		why = append(draw.Block{draw.Line{draw.Mark(theme.MarkHere), draw.Say(theme.Here, " b  better now: "+walk.Better)}.Cut(w)}, why...)
 	}
 	if m.cautioned() { // to be read whole before anything else
-		return append(head[:max(1, min(len(head), h-len(must)))], must...)
+		return append(head.Shorten(max(1, h-len(must))), must...)
 	}
 	if len(head)+len(must)+len(why) > h {
-		why = why[:max(0, min(len(why), h-len(head)-len(must)))]
+		why = why.Shorten(h - len(head) - len(must))
 	}
-	head = head[:max(1, min(len(head), h-len(must)))]
+	head = head.Shorten(max(1, h-len(must)))
 	return append(append(head, must...), why...)
 }
 

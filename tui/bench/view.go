@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/tankhand/faulttree/visit"
@@ -57,11 +58,10 @@ func (m Model) strip(h int) draw.Block {
 		return nil
 	}
 	v := draw.VesselOf(m.snap.Sheet, m.snap.Level)
-	top := draw.Strip(v, m.opt.Units, m.w)
+	top := draw.Strip(v, m.opt.Units, m.pumpLine(), m.w)
 	if h < 12 {
 		return top[:1]
 	}
-	top[1] = draw.Ends(top[1], m.pumpLine(), m.w)
 	return append(top, draw.Rule(m.w))
 }
 
@@ -140,7 +140,14 @@ func (m Model) help() draw.Line {
 	if m.field != nil {
 		return draw.Line{draw.Say(theme.Key, " Enter"), draw.Say(theme.Plain, " take it  "), draw.Say(theme.Key, " Esc"), draw.Say(theme.Plain, " leave the field")}.Cut(m.w)
 	}
-	return helpLine(m.actions(), m.w)
+	list := m.actions()
+	if m.mode == working && m.snap.Walk != nil { // these stand in the step itself
+		list = slices.DeleteFunc(list, func(a action) bool {
+			k := a.Help().Key
+			return k == "Enter" || k == "a" || strings.Contains(k, "-9") || strings.HasPrefix(k, "1-")
+		})
+	}
+	return helpLine(list, m.w)
 }
 
 // helpLine leaves out what does not fit, but never the way to all keys.

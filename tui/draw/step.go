@@ -63,6 +63,9 @@ func instruction(o faulttree.Offer) string {
 		}
 		return s
 	}
+	if o.Done {
+		return "The remedy holds: its proof was passed."
+	}
 	return OfferTitle(o)
 }
 
@@ -72,7 +75,7 @@ func WhyShort(o faulttree.Offer, w int) Block {
 	if text == "" {
 		return nil
 	}
-	return Wrap(theme.Dim, "Why: "+text, w-2).Indent(1).atMost(w, 2)
+	return Wrap(theme.Dim, "Why: "+text, w-2).Indent(1).Shorten(2)
 }
 
 // Cautions must be read and acknowledged before the step's answers are enabled.

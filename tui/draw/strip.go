@@ -7,8 +7,8 @@ import (
 )
 
 // Strip draws the vessel lying down: bottom at left, sensor at right, one row of bar and one of
-// words.
-func Strip(v Vessel, u Units, w int) Block {
+// words; aside stands at the right end of the words.
+func Strip(v Vessel, u Units, aside Line, w int) Block {
 	name := v.Asset
 	if name == "" {
 		name = "tank"
@@ -17,7 +17,7 @@ func Strip(v Vessel, u Units, w int) Block {
 	tail := Join(nil, " ", Reading(v, u))
 	n := w - head.Width() - tail.Width() - 2
 	if n < 8 {
-		return Block{tail.Cut(w), stripWords(v, u).Cut(w)}
+		return Block{tail.Cut(w), Ends(stripWords(v, u, w-aside.Width()), aside, w)}
 	}
 	bar := Line{{"[", theme.Frame}}
 	for i := range n {
@@ -29,7 +29,7 @@ func Strip(v Vessel, u Units, w int) Block {
 		}
 	}
 	bar = append(bar, Span{"]", theme.Frame})
-	return Block{append(append(head, bar...), tail...).Cut(w), stripWords(v, u).Cut(w)}
+	return Block{append(append(head, bar...), tail...).Cut(w), Ends(stripWords(v, u, w-aside.Width()), aside, w)}
 }
 
 func (v Vessel) stripCell(i, n int) (string, theme.Ink) {
@@ -53,16 +53,22 @@ func (v Vessel) stripCell(i, n int) (string, theme.Ink) {
 	return " ", theme.Plain
 }
 
-func stripWords(v Vessel, u Units) Line {
+// stripWords says as much as fits.
+func stripWords(v Vessel, u Units, w int) Line {
 	l := Line{Say(theme.Dim, " ")}
 	add := func(ink theme.Ink, s string) {
 		if len(l) > 1 {
 			s = "   " + s
 		}
-		l = append(l, Say(ink, s))
+		if next := append(l, Say(ink, s)); next.Width() < w {
+			l = next
+		}
 	}
 	if known(v.Level) && known(v.Ullage) {
 		add(theme.Plain, u.Length(v.Ullage)+" below the sensor")
+	}
+	if v.SecondShare > 0 && known(v.Second) {
+		add(theme.Bad, "! a second echo")
 	}
 	if known(v.U) && known(v.Level) {
 		add(theme.Dim, "within "+u.Length(2*v.U))
@@ -72,9 +78,6 @@ func stripWords(v Vessel, u Units) Line {
 	}
 	if known(v.FullBelow) {
 		add(theme.Dim, "full "+u.Length(v.FullBelow)+" below")
-	}
-	if v.SecondShare > 0 && known(v.Second) {
-		add(theme.Bad, "! a second echo")
 	}
 	return l
 }

@@ -17,14 +17,14 @@ func Suspects(list []faulttree.Suspect, u Units, w, h int) Block {
 	}
 	n := len(list)
 	if n > h {
-		n = h - 1
+		n = max(1, h-1)
 	}
 	c := suspectColumns(w)
 	var out Block
 	for _, s := range list[:n] {
 		out = append(out, c.line(s.Title, s.Probability, moved(s), s.Cured, u).Cut(w))
 	}
-	if n < len(list) {
+	if n < len(list) && n < h {
 		rest := 0.0
 		for _, s := range list[n:] {
 			rest += s.Probability
@@ -37,8 +37,8 @@ func Suspects(list []faulttree.Suspect, u Units, w, h int) Block {
 type suspectCols struct{ title, bar, moved int }
 
 func suspectColumns(w int) suspectCols {
-	c := suspectCols{title: min(30, w*2/5)}
-	c.bar = min(22, max(0, w-c.title-8)*2/5)
+	c := suspectCols{title: min(34, w*2/5)}
+	c.bar = min(18, w/6)
 	c.moved = max(0, w-c.title-c.bar-9)
 	return c
 }

@@ -113,6 +113,18 @@ func (b Block) Fit(w, h int) Block {
 	return out
 }
 
+// Shorten returns at most h rows; "…" at the end of the last says that there was more.
+func (b Block) Shorten(h int) Block {
+	if len(b) <= max(0, h) {
+		return b
+	}
+	out := append(Block{}, b[:max(0, h)]...)
+	if h > 0 {
+		out[h-1] = append(append(Line{}, out[h-1]...), Span{"…", theme.Dim})
+	}
+	return out
+}
+
 // Indent puts n blank columns before every line.
 func (b Block) Indent(n int) Block {
 	out := make(Block, len(b))

@@ -29,7 +29,7 @@ func Trend(points []visit.Point, now time.Time, over time.Duration, u Units, w, 
 }
 
 func trendHead(lo, hi float64, over time.Duration, u Units) Line {
-	head := Of(theme.Dim, " level, "+stretch(over))
+	head := Of(theme.Dim, " "+stretch(over))
 	if known(lo) {
 		head = Join(head, "  ", Of(theme.Plain, u.Length(lo)+" to "+u.Length(hi)+" deep"))
 	}
