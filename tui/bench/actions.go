@@ -62,7 +62,9 @@ func (m Model) workActions() []action {
 	has := n > 0 && m.ready()
 	w := m.walk()
 	list := []action{
-		on(keys.When(m.cautioned() && !m.busy, keys.Ack), acknowledge),
+		on(keys.When(m.cautioned() && !m.busy && !m.unread(m.workSize()), keys.Ack), acknowledge),
+		on(keys.When(m.cautioned(), keys.As(keys.Down, "read on")), scroll(1)),
+		on(keys.When(m.cautioned(), keys.As(keys.Up, "read back")), scroll(-1)),
 		on(keys.When(has, m.digitBinding()), pressDigit),
 		on(keys.When(m.enterWord() != "", keys.As(keys.Enter, m.enterWord())), pressEnter),
 		on(keys.When(has && !m.typed(), keys.Up), markAnswer(-1)),

@@ -63,6 +63,9 @@ func (m Model) workBody(w, h int) draw.Block {
 // suspects.
 func (m Model) walkBody(w, h int) draw.Block {
 	walk := m.walk()
+	if m.cautioned() && m.cautionsOver(w, h) >= 0 {
+		return m.cautionsAlone(w, h)
+	}
 	step := m.stepBody(w, max(3, h-4))
 	out := draw.Block{m.title(w)}
 	room := h - len(out) - len(step)
@@ -153,7 +156,7 @@ func (m Model) mustSee(w int) draw.Block {
 	switch {
 	case m.cautioned():
 		out = append(out, draw.Cautions(o.Cautions, w)...)
-		return append(out, draw.Line{draw.Mark(theme.MarkHere), draw.Say(theme.Key, " a "), draw.Say(theme.Strong, "I have read this and shall work so")}.Cut(w))
+		return append(out, ackLine(w))
 	case m.field != nil && m.field.kind == numberField:
 		return draw.Block{m.field.line(w), m.preview(w)}
 	case m.typed():
@@ -175,6 +178,33 @@ func (m Model) mustSee(w int) draw.Block {
 		out = append(out, draw.Answers(o.Probe.Answers, m.answer, proposed, o.Want, w)...)
 	}
 	return out
+}
+
+// cautionsOver is by how many rows the cautions are too long for a work side even without the rest;
+// negative when there is room for some of the rest.
+func (m Model) cautionsOver(w, h int) int {
+	return len(draw.Cautions(m.walk().Offer.Cautions, w)) + 4 - h
+}
+
+// cautionsAlone gives the whole work side to the cautions; what does not fit is scrolled to.
+func (m Model) cautionsAlone(w, h int) draw.Block {
+	text := draw.Cautions(m.walk().Offer.Cautions, w)
+	from := min(m.scroll, max(0, len(text)-h+1))
+	out := append(draw.Block{}, text[from:min(len(text), from+h-1)]...)
+	if m.unread(w, h) {
+		return append(out, draw.Line{draw.Mark(theme.MarkHere), draw.Say(theme.Key, " down "), draw.Say(theme.Strong, "read on")}.Cut(w))
+	}
+	return append(out, ackLine(w))
+}
+
+// unread tells whether the end of the cautions has not been on the screen yet.
+func (m Model) unread(w, h int) bool {
+	text := draw.Cautions(m.walk().Offer.Cautions, w)
+	return m.cautionsOver(w, h) >= 0 && m.scroll < len(text)-h+1
+}
+
+func ackLine(w int) draw.Line {
+	return draw.Line{draw.Mark(theme.MarkHere), draw.Say(theme.Key, " a "), draw.Say(theme.Strong, "I have read this and shall work so")}.Cut(w)
 }
 
 // watching is the running trial: count-down, live figure, verdict so far.

@@ -91,7 +91,7 @@ func (m Model) take(c came) (Model, tea.Cmd) {
 		m.found = &asFound{c.snap.Findings, c.snap.Level}
 	}
 	if key := m.step(); key != m.asked { // another step: nothing is marked, an open field is of the old one
-		m.asked, m.answer = key, -1
+		m.asked, m.answer, m.scroll = key, -1, 0
 		if m.mode == working {
 			m.field = nil
 		}

@@ -22,19 +22,44 @@ func (m Model) View() string {
 }
 
 func (m Model) screen() draw.Block {
-	roomy := m.h >= 18
 	out := draw.Block{m.header()}
 	foot := draw.Block{m.help()}
-	if roomy || m.status != "" || m.snap.Store != "" {
+	if m.footRows() > 1 {
 		foot = append(draw.Block{m.statusLine()}, foot...)
 	}
-	if roomy && m.wide() {
+	if m.wide() {
 		out = append(out, draw.Rule(m.w))
 	}
-	h := max(0, m.h-len(out)-len(foot))
-	out = append(out, m.body(h)...)
+	out = append(out, m.body(m.bodyRows())...)
 	return append(out.Fit(m.w, max(0, m.h-len(foot))), foot...)
 }
+
+// footRows are the rows below the body: the keys, and above them what was stored or went wrong.
+func (m Model) footRows() int {
+	if m.h >= 18 || m.status != "" || m.snap.Store != "" {
+		return 2
+	}
+	return 1
+}
+
+func (m Model) bodyRows() int {
+	head := 1
+	if m.wide() {
+		head = 2
+	}
+	return max(0, m.h-head-m.footRows())
+}
+
+// workSize is the room of the work side.
+func (m Model) workSize() (w, h int) {
+	h = m.bodyRows()
+	if m.wide() {
+		return m.w - m.tankColumns() - 1, h
+	}
+	return m.w, h - len(m.strip(h))
+}
+
+func (m Model) tankColumns() int { return min(46, max(38, m.w*3/10)) }
 
 // wide: a slow link gets the tank lying down whatever the width, as a line that changes is sent
 // again in its whole width.
@@ -45,7 +70,7 @@ func (m Model) body(h int) draw.Block {
 		return m.tankSide(m.w, h)
 	}
 	if m.wide() {
-		lw := min(46, max(38, m.w*3/10))
+		lw := m.tankColumns()
 		return draw.Beside(m.tankSide(lw, h), lw, m.work(m.w-lw-1, h), m.w-lw-1, h)
 	}
 	top := m.strip(h)

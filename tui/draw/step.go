@@ -49,7 +49,7 @@ func stepHead(o faulttree.Offer, w int) Line {
 	return l.Cut(w)
 }
 
-var kindWords = map[string]string{"watch": "watch the feed", "prompted": "you do something, the feed answers",
+var kindWords = map[string]string{"watch": "watch the feed", "prompted": "do it, the feed answers",
 	"measured": "measure", "looked": "look"}
 
 func instruction(o faulttree.Offer) string {
