@@ -26,6 +26,7 @@ type block struct {
 	wild     int     // readings beyond the Hampel limit
 	spikes   int     // of those, the ones that stand alone
 	same     int     // readings equal to the one before
+	change   float64 // mean of the changes that are none of those, at most 5 cm each
 	pump     int8
 	two      bool // two populations
 	lo, hi   float64
@@ -50,7 +51,7 @@ func (f *fitter) put(t, u float64, pump int8) {
 }
 
 // closes tells whether the block ends before this item.
-func (f *fitter) closes(s *sample, period float64) bool {
+func (f *fitter) closes(s *item, period float64) bool {
 	if f.n == 0 {
 		return false
 	}
@@ -118,8 +119,12 @@ func (f *fitter) sums(b *block, keep, wild float64) {
 	b.low, b.high = math.Inf(1), math.Inf(-1)
 	kept, run := 0, 0
 	for i, r := range f.r[:f.n] {
-		if i > 0 && f.u[i] == f.u[i-1] {
-			b.same++
+		if i > 0 {
+			if c := math.Abs(f.u[i] - f.u[i-1]); c == 0 {
+				b.same++
+			} else {
+				b.change += math.Min(c, 0.05)
+			}
 		}
 		if a := math.Abs(r); a > wild {
 			run++
@@ -139,6 +144,9 @@ func (f *fitter) sums(b *block, keep, wild float64) {
 			b.spikes += run
 		}
 		run = 0
+	}
+	if moves := f.n - 1 - b.same; moves > 0 {
+		b.change /= float64(moves)
 	}
 	if kept > 2 {
 		b.spread = math.Sqrt(ss / float64(kept-2))

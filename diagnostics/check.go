@@ -12,7 +12,7 @@ import (
 // sees every item, block a stretch of some 15 s with its line fitted, beat comes every few seconds
 // of feed time and is where words are judged.
 type observer interface {
-	sample(s *sample)
+	sample(s *item)
 	block(b *block)
 	beat(t float64)
 	finding(now float64) Finding
@@ -31,9 +31,9 @@ type setup struct {
 // passive gives an observer the parts that it does not care for.
 type passive struct{ setup }
 
-func (*passive) sample(*sample) {}
-func (*passive) block(*block)   {}
-func (*passive) beat(float64)   {}
+func (*passive) sample(*item) {}
+func (*passive) block(*block) {}
+func (*passive) beat(float64) {}
 
 // kind is one automatic check; it satisfies Check.
 type kind struct {

@@ -32,8 +32,8 @@ func (e event) give(o observer, d *digest) {
 // beatEvery is how often words are judged, in feed time. Short enough for a "seen" rule of 15 s.
 const beatEvery = 5.0
 
-// sample is one item of the feed, with what every check wants to know of it.
-type sample struct {
+// item is one item of the feed, with what every check wants to know of it.
+type item struct {
 	l     *livelevel.Level
 	r     *livelevel.Reading
 	t     float64 // s from the first item; counts readings where the feed has no time
@@ -52,7 +52,7 @@ type digest struct {
 	start  time.Time
 	begun  bool
 	timed  bool
-	s      sample
+	s      item
 	b      block
 	f      fitter
 	last   float64 // time of the last report

@@ -30,12 +30,15 @@ func newDrawWatch(s setup) *drawWatch {
 	return w
 }
 
-func (w *drawWatch) sample(s *sample) {
+func (w *drawWatch) sample(s *item) {
 	w.pump = w.pump || s.pump >= 0
 	w.m.sample(s)
 }
 
 func (w *drawWatch) beat(t float64) {
+	if !w.m.s.trail.ripe(t) {
+		return
+	}
 	if word := w.word(); word != "" {
 		w.h.seeFrom(t, w.m.begun, word)
 	}
@@ -80,7 +83,7 @@ func (w *drawWatch) finding(now float64) Finding {
 	word := w.h.word(w.whole, "")
 	f.Grades = w.h.grade(&w.setup, word, now)
 	f.Verdict = w.h.verdict(word)
-	if word == "rises" && f.Grades[0].Held < seconds(1800) {
+	if word == "rises" && f.Grades[0].Held < duration(1800) {
 		f.Verdict = Pass // rain on an open or roof-fed tank also rises
 	}
 	if f.Verdict != Fail {

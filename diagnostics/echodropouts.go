@@ -44,7 +44,7 @@ func newEchoWatch(s setup) *echoWatch {
 	return w
 }
 
-func (w *echoWatch) sample(s *sample) {
+func (w *echoWatch) sample(s *item) {
 	if !s.lost && !s.seen {
 		return
 	}
@@ -56,7 +56,6 @@ func (w *echoWatch) sample(s *sample) {
 			w.longest = math.Max(w.longest, s.t-w.lostFrom)
 		}
 		w.losing = false
-		w.repeat.add(s)
 		return
 	}
 	w.lost++
@@ -66,7 +65,7 @@ func (w *echoWatch) sample(s *sample) {
 }
 
 // count keeps the last minute and the present hour.
-func (w *echoWatch) count(s *sample) {
+func (w *echoWatch) count(s *item) {
 	miss := 0.0
 	if s.lost {
 		miss = 1
@@ -114,6 +113,8 @@ func (w *echoWatch) share(t float64) (lost, pings float64) {
 	return lost, pings
 }
 
+func (w *echoWatch) block(b *block) { w.repeat.add(b, w.d.step.size()) }
+
 // wordFor grades a share; the way back has a lower limit, so that it does not flicker.
 func (w *echoWatch) wordFor(lost, pings float64) string {
 	if pings < 20 {
@@ -147,7 +148,7 @@ func (w *echoWatch) finding(now float64) Finding {
 	f := Finding{Check: w.id, Evidence: w.d.span(w.from, now), Source: w.source,
 		Limit: fmt.Sprintf("at most %s of pings lost", percent(w.some))}
 	share, low, high := math.NaN(), math.NaN(), math.NaN()
-	hidden := w.lost == 0 && w.repeat.hides(w.d.step.size())
+	hidden := w.lost == 0 && w.repeat.hides()
 	if w.pings > 0 && !hidden {
 		share = w.lost / w.pings
 		low, high = wilson(w.lost, w.pings)
@@ -170,7 +171,7 @@ func (w *echoWatch) finding(now float64) Finding {
 	case w.pings == 0:
 		f.Why, f.Missing = "the feed has neither distances nor reports of lost echoes", "a feed with the distance"
 	case hidden:
-		f.Why = fmt.Sprintf("no lost echo reported, but %.0f of %.0f readings repeat the one before to the last digit", w.repeat.same, w.repeat.n)
+		f.Why = fmt.Sprintf("no lost echo reported, but %.0f of %.0f readings repeat the one before to the last digit", w.repeat.same, w.repeat.judged)
 		f.Missing = "whether this firmware repeats the last value when an echo is lost: hold a board askew under the sensor and watch"
 	case w.pings < 20:
 		f.Missing = "at least 20 pings"
@@ -195,7 +196,7 @@ func (w *echoWatch) grades(f *Finding, now float64) {
 	f.Verdict = w.h.verdict(word)
 	f.Grades = w.h.grade(&w.setup, word, now)
 	if when := w.where.word(w.lost, w.pings, w.d, now-w.from); when != "" {
-		f.Grades = append(f.Grades, Grade{"when", when, w.d.at(w.from), seconds(now - w.from)})
+		f.Grades = append(f.Grades, Grade{"when", when, w.d.at(w.from), duration(now - w.from)})
 	}
 	f.Episodes = w.h.list(&w.setup, now)
 	f.Missing = missingIf(word == "", "a minute of feed")
@@ -204,39 +205,29 @@ func (w *echoWatch) grades(f *Finding, now float64) {
 // repeatWatch asks whether readings repeat to the last digit more often than their noise allows: a
 // firmware that repeats the last value hides its lost echoes.
 type repeatWatch struct {
-	n, same, moved float64
-	sum            float64 // of the changes, for the noise
-	was            float64
+	n, moved       float64
+	judged         float64 // readings of stretches noisy enough to judge
+	same, expected float64 // repeats among those
 }
 
-func (r *repeatWatch) add(s *sample) {
-	r.n++
-	if r.n > 1 {
-		if c := math.Abs(s.u - r.was); c == 0 {
-			r.same++
-		} else {
-			r.moved++
-			r.sum += math.Min(c, 0.05)
-		}
+// add compares a block's repeats with those to be expected: of two readings with spread s, shown in
+// steps of d, a share d/(2 sqrt(pi) s) is equal, and the mean change is 2 s/sqrt(pi). It judges only
+// where the noise is well above the step: a calm coarse display repeats itself all day.
+func (r *repeatWatch) add(b *block, step float64) {
+	r.n += float64(b.n)
+	r.moved += float64(b.n - 1 - b.same)
+	if b.n < minBlock || b.change <= 2.5*step {
+		return
 	}
-	r.was = s.u
+	spread := b.change * math.Sqrt(math.Pi) / 2
+	r.judged += float64(b.n)
+	r.same += float64(b.same)
+	r.expected += float64(b.n) * step / (2 * math.Sqrt(math.Pi) * spread)
 }
 
-// hides compares the repeats with those to be expected: of two readings with spread s, shown in steps
-// of d, a share d/(2 sqrt(pi) s) is equal, and the mean change is 2 s/sqrt(pi). It judges only where
-// the noise is well above the step: a calm coarse display repeats itself all day.
-func (r *repeatWatch) hides(step float64) bool {
-	if r.n < 50 {
-		return false
-	}
-	if r.moved == 0 {
+func (r *repeatWatch) hides() bool {
+	if r.n >= 50 && r.moved == 0 {
 		return true // nothing ever moved: a calm display and a frozen one look the same
 	}
-	change := r.sum / r.moved
-	if change < 2.5*step {
-		return false
-	}
-	spread := change * math.Sqrt(math.Pi) / 2
-	expected := step / (2 * math.Sqrt(math.Pi) * spread)
-	return r.same >= 5 && r.same/r.n > math.Max(0.01, 3*expected)
+	return r.judged >= 50 && r.same >= 5 && r.same > 1.4*r.expected+0.01*r.judged
 }

@@ -41,7 +41,7 @@ func newFeedWatch(s setup) *feedWatch {
 	return w
 }
 
-func (w *feedWatch) sample(s *sample) {
+func (w *feedWatch) sample(s *item) {
 	switch s.r.Kind {
 	case livelevel.Report:
 		w.arrive(s.t)
@@ -75,7 +75,7 @@ func (w *feedWatch) reject(t float64) {
 	w.ring.add(t, false)
 }
 
-func (w *feedWatch) refuse(s *sample) {
+func (w *feedWatch) refuse(s *item) {
 	switch s.r.Text {
 	case "no-port", "busy", "no-right":
 		if w.refused != s.r.Text {

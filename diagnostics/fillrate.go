@@ -71,7 +71,7 @@ func (w *fillWatch) feedTime(on float64) float64 {
 	return w.from
 }
 
-func (w *fillWatch) sample(s *sample) {
+func (w *fillWatch) sample(s *item) {
 	w.pump = w.pump || s.pump >= 0
 	w.draw.sample(s)
 	if w.on && (s.pump != 1 || s.first) {
@@ -122,7 +122,7 @@ func (w *fillWatch) end() {
 }
 
 func (w *fillWatch) beat(t float64) {
-	if !w.on || w.run.full {
+	if !w.on || w.run.full || !w.s.trail.ripe(t) {
 		return
 	}
 	on := w.onTime + w.run.last - w.run.from

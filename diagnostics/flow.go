@@ -132,6 +132,8 @@ type drawMeter struct {
 	off    bool
 	begun  float64 // of the piece
 	active bool
+	cached int // pieces in fit, + 1
+	fit    slopeFit
 }
 
 const (
@@ -140,7 +142,7 @@ const (
 	pieceLeast = 60.0
 )
 
-func (m *drawMeter) sample(s *sample) {
+func (m *drawMeter) sample(s *item) {
 	if s.pump != 0 {
 		m.close()
 		m.off = false
@@ -175,5 +177,8 @@ func (m *drawMeter) slope() slopeFit {
 	if m.s.trail.n >= 4 && m.s.trail.span() >= pieceLeast/2 {
 		return m.done.with(m.s.trail.slope(), m.s.trail.span())
 	}
-	return m.done.with(slopeFit{mid: math.NaN()}, 0)
+	if m.cached != m.done.n+1 {
+		m.fit, m.cached = m.done.with(slopeFit{mid: math.NaN()}, 0), m.done.n+1
+	}
+	return m.fit
 }

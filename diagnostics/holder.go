@@ -151,7 +151,7 @@ func (h *holder) grade(s *setup, word string, now float64) []Grade {
 			st = last
 		}
 	}
-	return []Grade{{Aspect: h.aspect, Word: word, Since: s.d.at(h.feed(st.from)), Held: seconds(st.length())}}
+	return []Grade{{Aspect: h.aspect, Word: word, Since: s.d.at(h.feed(st.from)), Held: duration(st.length())}}
 }
 
 // isBad tells whether a word is one of the failing ones.
@@ -176,8 +176,8 @@ func (h *holder) list(s *setup, now float64) []Episode {
 	return h.ep.list(s, now, h.figures)
 }
 
-// seconds turns seconds into a duration.
-func seconds(s float64) time.Duration {
+// duration turns seconds into a duration.
+func duration(s float64) time.Duration {
 	return time.Duration(math.Min(s, 9e9) * float64(time.Second))
 }
 

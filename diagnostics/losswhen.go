@@ -24,7 +24,7 @@ const (
 	levelBin  = 0.05
 )
 
-func (c *lossContext) add(s *sample) {
+func (c *lossContext) add(s *item) {
 	miss := 0.0
 	if s.lost {
 		miss = 1

@@ -112,6 +112,7 @@ func (s *slot) slide(d *digest) {
 	case s.next == nil && t-s.started >= s.window/2:
 		s.next, s.later = s.start(d, t), t
 	case s.next != nil && t-s.started >= s.window:
+		s.finding(d, d.at(t)) // for shown
 		s.now, s.started = s.next, s.later
 		s.next, s.later = s.start(d, t), t
 	}

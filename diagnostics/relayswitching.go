@@ -40,7 +40,7 @@ func newRelayWatch(s setup) *relayWatch {
 	return w
 }
 
-func (w *relayWatch) sample(s *sample) {
+func (w *relayWatch) sample(s *item) {
 	switch {
 	case s.r.Kind == livelevel.Restart:
 		w.ctx.restart = s.t
@@ -67,7 +67,7 @@ func (w *relayWatch) sample(s *sample) {
 }
 
 // stretch takes the time between two edges.
-func (w *relayWatch) stretch(s *sample) {
+func (w *relayWatch) stretch(s *item) {
 	short := &w.shortOff
 	if s.edge < 0 {
 		short = &w.shortOn
@@ -128,7 +128,7 @@ func (w *relayWatch) finding(now float64) Finding {
 	f.Verdict = w.verdict(word, f.Grades)
 	f.Missing = missingIf(word == "", "some seconds of feed with times")
 	if s := w.ctx.word(w.d.period); s != "" {
-		f.Grades = append(f.Grades, Grade{"spacing", s, w.d.at(w.from), seconds(now - w.from)})
+		f.Grades = append(f.Grades, Grade{"spacing", s, w.d.at(w.from), duration(now - w.from)})
 	}
 	if f.Verdict == Fail {
 		f.Episodes = w.h.list(&w.setup, now)
@@ -139,7 +139,7 @@ func (w *relayWatch) finding(now float64) Finding {
 // verdict: someone who tries start and stop three times makes several switchings, but not for ten minutes.
 func (w *relayWatch) verdict(word string, g []Grade) Verdict {
 	v := w.h.verdict(word)
-	if word == "several" && len(g) > 0 && g[0].Held < seconds(600) {
+	if word == "several" && len(g) > 0 && g[0].Held < duration(600) {
 		return Pass
 	}
 	return v
@@ -194,7 +194,7 @@ func (c *switchContext) length(s float64) {
 	c.nl++
 }
 
-func (c *switchContext) add(s *sample, d *digest) {
+func (c *switchContext) add(s *item, d *digest) {
 	c.n++
 	if s.t-c.restart <= 5+3*d.period {
 		c.after++

@@ -26,7 +26,7 @@ type restartWatch struct {
 	reports   int     // since the last restart
 	all       int     // reports in all
 	lastAt    float64 // of the last restart
-	before    sample  // the last report
+	before    item    // the last report
 	edgeAgo   int     // reports since the last edge, that one included
 	edge      int8
 	causeNext bool // the reset cause of the last restart may come with the next report
@@ -39,7 +39,7 @@ func newRestartWatch(s setup) *restartWatch {
 	return w
 }
 
-func (w *restartWatch) sample(s *sample) {
+func (w *restartWatch) sample(s *item) {
 	switch s.r.Kind {
 	case livelevel.Report:
 		w.report(s)
@@ -48,7 +48,7 @@ func (w *restartWatch) sample(s *sample) {
 	}
 }
 
-func (w *restartWatch) report(s *sample) {
+func (w *restartWatch) report(s *item) {
 	w.reports++
 	w.all++
 	w.edgeAgo++
@@ -71,7 +71,7 @@ func (w *restartWatch) report(s *sample) {
 }
 
 // restart counts once what is told several ways: boot text, then an uptime that fell back.
-func (w *restartWatch) restart(s *sample) {
+func (w *restartWatch) restart(s *item) {
 	again := w.reports == 0 && (s.t-w.lastAt < 1.5 || strings.Contains(strings.ToLower(s.r.Text), "uptime"))
 	if again && w.n+w.ours > 0 {
 		return
@@ -79,7 +79,7 @@ func (w *restartWatch) restart(s *sample) {
 	switch {
 	case s.r.Ours:
 		w.ours++
-	case w.all == 0 && w.n == 0 && s.t-w.from < 10:
+	case w.all == 0 && w.n+w.ours == 0 && s.t-w.from < 10:
 		w.ours++ // the feed begins with a boot: somebody switched it on to listen
 	default:
 		w.count(s)
@@ -87,7 +87,7 @@ func (w *restartWatch) restart(s *sample) {
 	w.lastAt, w.reports, w.edge = s.t, 0, 0
 }
 
-func (w *restartWatch) count(s *sample) {
+func (w *restartWatch) count(s *item) {
 	w.n++
 	w.times.add(s.t)
 	c := causeOf(s.r.Text)
@@ -199,10 +199,10 @@ func (w *restartWatch) finding(now float64) Finding {
 		if w.n > 0 {
 			since = w.began(now)
 		}
-		f.Grades = []Grade{{"when", word, w.d.at(since), seconds(now - since)}}
+		f.Grades = []Grade{{"when", word, w.d.at(since), duration(now - since)}}
 	}
 	if w.n > 0 {
-		f.Grades = append(f.Grades, Grade{"cause", w.cause(), w.d.at(w.began(now)), seconds(now - w.began(now))})
+		f.Grades = append(f.Grades, Grade{"cause", w.cause(), w.d.at(w.began(now)), duration(now - w.began(now))})
 	}
 	return f
 }

@@ -106,11 +106,12 @@ type trail struct {
 	n      int
 	stride int
 	skip   int
-	fitted int // n + stride of the last fit
+	fitted bool
 	fit    slopeFit
+	due    float64 // when a word should be judged next
 }
 
-const trailMost = 96
+const trailMost = 48
 
 // slopeFit is a Theil-Sen slope with its 95 % interval (Sen 1968, by Kendall's variance).
 type slopeFit struct{ mid, low, high float64 }
@@ -130,7 +131,7 @@ func (r *trail) add(t, y float64) {
 	r.t[r.n], r.y[r.n] = t, y
 	r.n++
 	r.skip = r.stride - 1
-	r.fitted = 0
+	r.fitted = false
 }
 
 func (r *trail) span() float64 {
@@ -142,10 +143,20 @@ func (r *trail) span() float64 {
 
 // slope fits once for each new point.
 func (r *trail) slope() slopeFit {
-	if r.fitted == 0 {
-		r.fit, r.fitted = theilSen(r.t[:r.n], r.y[:r.n]), 1
+	if !r.fitted {
+		r.fit, r.fitted = theilSen(r.t[:r.n], r.y[:r.n]), true
 	}
 	return r.fit
+}
+
+// ripe spaces the judging of words: every ten seconds, then after each tenth of the trail's length,
+// because a fit costs the square of its points.
+func (r *trail) ripe(t float64) bool {
+	if t < r.due {
+		return false
+	}
+	r.due = t + math.Max(10, r.span()/10)
+	return true
 }
 
 // part fits the points from i up to j.
@@ -157,7 +168,8 @@ func theilSen(t, y []float64) slopeFit {
 	if n < 3 {
 		return slopeFit{math.NaN(), math.NaN(), math.NaN()}
 	}
-	s := make([]float64, 0, n*(n-1)/2)
+	var room [trailMost * (trailMost - 1) / 2]float64
+	s := room[:0]
 	for i := range n {
 		for j := i + 1; j < n; j++ {
 			if dt := t[j] - t[i]; dt > 0 {
@@ -168,9 +180,10 @@ func theilSen(t, y []float64) slopeFit {
 	if len(s) == 0 {
 		return slopeFit{math.NaN(), math.NaN(), math.NaN()}
 	}
-	slices.Sort(s)
-	m := float64(len(s))
-	half := z95 * math.Sqrt(float64(n*(n-1)*(2*n+5))/18) / 2
-	at := func(k float64) float64 { return s[int(math.Min(m-1, math.Max(0, k)))] }
-	return slopeFit{(at(m/2-0.5) + at(m/2)) / 2, at(m/2 - half), at(m/2 + half)}
+	half := int(z95 * math.Sqrt(float64(n*(n-1)*(2*n+5))/18) / 2)
+	m := len(s) / 2
+	fit := slopeFit{mid: quickMedian(s)} // leaves the lesser ones before the middle
+	fit.low = quickSelect(s[:m+1], max(0, m-half))
+	fit.high = quickSelect(s[m:], min(len(s)-1-m, half))
+	return fit
 }
