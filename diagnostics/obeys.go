@@ -119,8 +119,8 @@ func (w *obeyWatch) confirm() float64 {
 }
 
 func (w *obeyWatch) level() float64 {
-	r := w.recent
-	return quickMedian(r[:])
+	a, b, c := w.recent[0], w.recent[1], w.recent[2]
+	return max(min(a, b), min(max(a, b), c))
 }
 
 // switched judges one start or stop by the level before it; in manual, and as the board comes up,

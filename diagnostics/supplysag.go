@@ -16,7 +16,7 @@ var supplySag = &kind{
 
 type supplyWatch struct {
 	passive
-	on, off      logHist
+	on, off      voltHist
 	lowest       float64
 	after        [31]float64 // least supply in the two seconds after each of the last starts
 	n            int
@@ -98,4 +98,25 @@ func (w *supplyWatch) word(dip float64) string {
 		return "marked"
 	}
 	return "slight"
+}
+
+// voltHist is a bounded sketch of voltages: 20 mV wide up to 40 V, then one bin.
+type voltHist struct {
+	bins  [2001]float64
+	total float64
+}
+
+func (h *voltHist) add(v, weight float64) {
+	h.bins[min(int(v*50), len(h.bins)-1)] += weight
+	h.total += weight
+}
+
+func (h *voltHist) quantile(q float64) float64 {
+	left := q * h.total
+	for i, w := range h.bins {
+		if left -= w; left <= 0 && w > 0 {
+			return (float64(i) + 0.5) / 50
+		}
+	}
+	return math.NaN()
 }
