@@ -51,6 +51,7 @@ func newFillWatch(s setup) *fillWatch {
 	w.rise = newHolder(s.aspects[0], 20, "falls", "none", "slow")
 	w.rise.worst = []int{3, 2, 1, 0}
 	w.course = newHolder(s.aspects[1], 20, "fades", "none-from-start")
+	w.course.hold[1] = 45
 	w.rise.clock, w.course.clock = w.feedTime, w.feedTime
 	w.none, _ = limit(s.sheet, "fill-rate.none", 0.1)
 	w.slow, w.source = limit(s.sheet, "fill-rate.slow", 0.75)
@@ -126,7 +127,12 @@ func (w *fillWatch) beat(t float64) {
 	on := w.onTime + w.run.last - w.run.from
 	word := w.riseWord()
 	w.rise.seeFrom(on, w.onTime, word)
-	w.course.seeFrom(on, w.onTime, w.courseWord(word))
+	switch course := w.courseWord(word); course {
+	case "none-from-start":
+		w.course.seeFrom(on, w.onTime, course)
+	default:
+		w.course.see(on, course)
+	}
 }
 
 // drawn is what the pump has to bring beside the rise, as measured with the pump off over all the
@@ -256,13 +262,13 @@ func (w *fillWatch) fades() bool {
 			best, at = dev, i
 		}
 	}
-	if at == 0 || tr.t[tr.n-1]-tr.t[at] < 20 {
+	if at == 0 || tr.t[tr.n-1]-tr.t[at] < 30 {
 		return false
 	}
 	a, b, q := tr.part(0, at), tr.part(at, tr.n), w.drawn()
 	shorter := math.Min(tr.t[tr.n-1]-tr.t[at], tr.t[at]-tr.t[0]) // waves bend a short piece
 	lost := (a.mid - b.mid) * shorter / w.s.area()
-	least := w.least()
+	least := math.Max(w.least(), 5*best/float64(tr.n)/w.s.area())
 	if !math.IsNaN(w.d.spread) {
 		least = math.Max(least, 4*w.d.spread)
 	}
