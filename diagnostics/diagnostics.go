@@ -115,6 +115,3 @@ func (m *Monitor) Freeze(now time.Time) {}
 
 // Thaw starts all windows anew.
 func (m *Monitor) Thaw() {}
-
-// Desk returns the findings of the desk checks of a sheet, in the contract's order.
-func Desk(sheet *site.Sheet) []Finding { return nil }
