@@ -39,7 +39,7 @@ type board struct {
 	celsius                  float64
 }
 
-const bootTime = 1.4 // s from reset to the first line of the program
+const bootTime = 3.0 // s from reset to the first line of the program
 
 func newBoard(rng *rand.Rand) board {
 	days := 2 + 9*rng.Float64()

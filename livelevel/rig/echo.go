@@ -71,6 +71,9 @@ func (i *Installation) at(distance float64) heard {
 // disturbed is whatever is heard in place of the water: fixed targets, the inlet stream, noise, other pings.
 func (i *Installation) disturbed() (float64, bool) {
 	c, d := &i.cond, i.ullage()
+	if c.web > 0 && i.chance(c.web) {
+		return 0.28 + 0.0015*i.rng.NormFloat64(), true
+	}
 	for _, t := range c.fixed {
 		if t.share > 0 && t.at < d-0.03 && i.chance(t.share) {
 			return t.at + 0.0012*i.rng.NormFloat64(), true
@@ -164,7 +167,7 @@ func (i *Installation) margin(d float64) float64 {
 	c, e := &i.cond, &i.echo
 	loss := 20*math.Log10(d) + i.air.loss*2*(d-1)
 	loss += 2 * 6 * (c.tilt / beamHalf) * (c.tilt / beamHalf)
-	loss += c.lossDB + c.fadeDB*e.fade
+	loss += c.lossDB + c.faceDB + c.fadeDB*e.fade
 	loss += 12 * math.Min(c.sensorDrop, 2)
 	if c.damp > 0 {
 		loss += c.damp * (24 + 9*e.fade)

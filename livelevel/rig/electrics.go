@@ -127,7 +127,7 @@ func (i *Installation) coilAmps(driven bool) float64 {
 	if !driven || c.diodeReversed {
 		return 0
 	}
-	amps := math.Min(gain*baseAmps(c.baseResistor), math.Max(e.board-saturated, 0)/c.coilOhms)
+	amps := math.Min(c.gain*baseAmps(c.baseResistor), math.Max(e.board-saturated, 0)/c.coilOhms)
 	if c.shorted {
 		amps = math.Max(e.board, 0) / c.coilOhms
 	}

@@ -83,6 +83,9 @@ func (i *Installation) report() {
 	}
 	i.line.told, i.line.sent = i.board.called, true
 	r := i.makeReport()
+	if i.watch != nil {
+		i.watch.note(&r)
+	}
 	var buf [320]byte
 	b := buf[:0]
 	if i.say.header != "" && !i.line.header {
@@ -103,10 +106,16 @@ func (i *Installation) makeReport() report {
 	if !b.lost {
 		r.volume = i.tank.volume(faceHeight-b.filtered()) * c.volumeFactor
 	}
-	if wait := c.minOff - (i.now - b.lastStop); wait > 0 && !b.called {
-		r.wait = wait
-	}
+	r.wait = i.waits()
 	return r
+}
+
+// waits is how long the least time off still has to run.
+func (i *Installation) waits() float64 {
+	if i.board.called {
+		return 0
+	}
+	return math.Max(i.cond.minOff-(i.now-i.board.lastStop), 0)
 }
 
 // send puts bytes on the line, as they arrive at the technician's end.
