@@ -22,7 +22,7 @@ type features struct {
 	otherWords        int
 	stamps, full      bool
 	lost              []float64 // numbers that stand for a lost echo
-	steps             float64   // mean size of a step against the range
+	regular           bool      // its steps are nearly all of one size: a counter or a clock
 }
 
 func (c *series) features(times []time.Time) features {
@@ -83,10 +83,8 @@ func (f *features) motion(v []float64) {
 	}
 	up, same := 0, 0
 	var ups []float64
-	sum := 0.0
 	for i := 1; i < len(v); i++ {
 		d := v[i] - v[i-1]
-		sum += math.Abs(d)
 		switch {
 		case d > 0:
 			up++
@@ -101,9 +99,13 @@ func (f *features) motion(v []float64) {
 		sort.Float64s(ups)
 		f.step = ups[len(ups)/2]
 	}
-	if f.max > f.min {
-		f.steps = sum / n / (f.max - f.min)
+	even := 0
+	for _, u := range ups {
+		if math.Abs(u-f.step) <= 0.25*f.step {
+			even++
+		}
 	}
+	f.regular = len(ups) >= 5 && f.strict > 0.85 && even*10 >= len(ups)*8
 }
 
 // slope is how fast a rising column goes by the arrival times.

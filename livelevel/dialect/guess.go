@@ -132,7 +132,14 @@ func behaves(role livelevel.Role, f *features, c *series, u *unit) float64 {
 	if role == livelevel.Uptime {
 		return uptimeScore(f, u)
 	}
-	return rangeScore(role, f, u)
+	s := rangeScore(role, f, u)
+	if f.regular {
+		s -= 2.5
+	}
+	if role == livelevel.Echo && c.unit == nil && !f.integer {
+		s -= 1.2 // times of flight are counted in whole microseconds
+	}
+	return s
 }
 
 func flagScore(role livelevel.Role, f *features) float64 {
@@ -156,7 +163,10 @@ func uptimeScore(f *features, u *unit) float64 {
 	if !(f.rising > 0.85 && f.strict > 0.5) || f.min < 0 {
 		return -3.5
 	}
-	s := 1.6
+	s := 1.0
+	if f.regular {
+		s = 1.8
+	}
 	if f.perSecond > 0 && u != nil {
 		if r := f.perSecond * u.scale; r > 0.7 && r < 1.4 {
 			s += 1.5

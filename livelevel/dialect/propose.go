@@ -101,6 +101,7 @@ func (s *scored) doubt(taken map[livelevel.Role]bool) {
 
 // relate lets columns speak for each other: a percent falls as the distance rises, a flag matches rises.
 func (t *table) relate(cols []*scored) {
+	alone(cols)
 	for _, a := range cols {
 		if a.f.constant || a.f.n < 6 || a.f.stamps {
 			continue
@@ -117,7 +118,7 @@ func (t *table) relate(cols []*scored) {
 // pair judges b beside a.
 func (t *table) pair(a, b *scored) {
 	if b.f.binary && !a.f.binary {
-		if drive(a.c, b.c, a.f.lost) > 0.6 {
+		if drive(a.c, b.c, a.f.lost) > 6 {
 			b.bonus[livelevel.Pump] = max(b.bonus[livelevel.Pump], 1.2)
 			a.bonus[livelevel.Ullage] = max(a.bonus[livelevel.Ullage], 0.5)
 		}
@@ -142,25 +143,70 @@ func (t *table) pair(a, b *scored) {
 	}
 }
 
-// drive is how well a flag goes with a falling distance: the share of steps that agree, 0 when the flag
-// never changes.
+// alone helps columns without a word of their own: the only number that moves is the distance, the only
+// flag is the pump.
+func alone(cols []*scored) {
+	var number, flag *scored
+	numbers, flags := 0, 0
+	for _, s := range cols {
+		switch {
+		case s.f.stamps || s.f.regular:
+		case s.f.n > 0 && s.f.binary || s.f.n == 0 && s.f.states > 0:
+			flag = s
+			flags++
+		case s.f.n > 0:
+			number = s
+			numbers++
+		}
+	}
+	if flags == 1 && unknown(flag) {
+		flag.bonus[livelevel.Pump] += 1.1
+	}
+	if numbers == 1 && unknown(number) {
+		number.bonus[livelevel.Ullage] += 2.2
+	}
+}
+
+func unknown(s *scored) bool {
+	var e evidence
+	e.label(labelWords(s.c.label))
+	for _, v := range e {
+		if v >= partWord {
+			return false
+		}
+	}
+	return true
+}
+
+// driveLag is the number of rows over which a rise is looked for: longer than the noise of one reading.
+const driveLag = 4
+
+// drive tells how surely the distance falls while the flag is on and does not while it is off: the
+// difference of the two mean changes in standard errors.
 func drive(dist, flag *series, lost []float64) float64 {
-	agree, all := 0, 0
-	for i := 1; i < len(dist.vals); i++ {
-		d := dist.vals[i] - dist.vals[i-1]
+	var sum, sq, n [2]float64
+	for i := driveLag; i < len(dist.vals); i++ {
+		before, now := dist.vals[i-driveLag], dist.vals[i]
 		on, ok := flag.nums[dist.rowOf[i]]
-		if !ok || d == 0 || slices.Contains(lost, dist.vals[i]) || slices.Contains(lost, dist.vals[i-1]) {
+		was := flag.nums[dist.rowOf[i-driveLag]]
+		if !ok || on != was || slices.Contains(lost, now) || slices.Contains(lost, before) {
 			continue
 		}
-		all++
-		if (d < 0) == (on == 1) {
-			agree++
-		}
+		k := int(on)
+		d := now - before
+		sum[k] += d
+		sq[k] += d * d
+		n[k]++
 	}
-	if all < 8 {
+	if n[0] < 6 || n[1] < 6 {
 		return 0
 	}
-	return float64(agree) / float64(all)
+	m0, m1 := sum[0]/n[0], sum[1]/n[1]
+	v := (sq[0]/n[0]-m0*m0)/n[0] + (sq[1]/n[1]-m1*m1)/n[1]
+	if m1 >= 0 || m1 >= m0 {
+		return 0
+	}
+	return (m0 - m1) / math.Sqrt(v+1e-12)
 }
 
 // levelRoles are those from which a level can be had, the best first.

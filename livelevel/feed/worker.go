@@ -92,6 +92,7 @@ func (w *worker) run(in <-chan chunk) {
 func (w *worker) take(c chunk) {
 	w.capture(c)
 	if c.end != nil {
+		w.event(c)
 		w.finish(c)
 		return
 	}
@@ -151,12 +152,13 @@ func (w *worker) event(c chunk) {
 	}
 	switch kind {
 	case livelevel.Opened, livelevel.Back:
-		if w.opened && w.openedAt.Equal(c.at) && kind == livelevel.Opened {
-			return // a replay says it, and so does its capture
-		}
-		w.openedAt, w.opened = c.at, c.event != "" && (w.open.Info().MayRestart || c.kind == livelevel.Report)
-		w.opened = w.opened || kind == livelevel.Opened && w.open.Info().MayRestart
+		recorded := c.kind == livelevel.Report // a capture says so: then it was a port that may restart
+		twice := recorded && kind == livelevel.Opened && w.openedAt.Equal(c.at) && !c.at.IsZero()
+		w.openedAt, w.opened = c.at, recorded || w.open.Info().MayRestart
 		w.split.rest()
+		if twice {
+			return // the replay was opened, and the capture begins with its own opening
+		}
 	case livelevel.Lost:
 		w.reject(w.split.rest(), c.at, "cut off as the port went away")
 	case livelevel.Refused:
