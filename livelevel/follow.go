@@ -196,7 +196,7 @@ func (g *Gauge) lost(now float64) bool {
 		return false
 	}
 	middle, sigma := g.recent.robust()
-	g.noise.sigma = max(g.noise.sigma, sigma)
+	g.noise.sigma = min(max(g.noise.sigma, sigma), mostSigma)
 	g.main = track{}
 	g.main.add(now, middle, g.memory(), g.noise.sigma)
 	g.rival, g.misses = rival{}, 0
