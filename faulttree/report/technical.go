@@ -10,7 +10,11 @@ import (
 
 // technical is what follows page one.
 func (r Report) technical() []block {
-	out := []block{pageBreak{}, heading{1, "Technical part"}, figure{"Level"}}
+	out := []block{pageBreak{}, heading{1, "Technical part"}}
+	if r.visit.Invented() {
+		out = append(out, paragraph{InventedNotice, true})
+	}
+	out = append(out, figure{"Level over the visit"})
 	out = append(out, r.foundLeft()...)
 	out = append(out, r.path()...)
 	out = append(out, r.proofs()...)

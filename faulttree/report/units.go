@@ -107,3 +107,8 @@ func (u Units) optional(name string, v *float64) string {
 	}
 	return u.number(name, *v)
 }
+
+// trimNumber writes a round number of an axis.
+func trimNumber(v float64) string {
+	return strconv.FormatFloat(math.Round(v*1e6)/1e6, 'f', -1, 64)
+}

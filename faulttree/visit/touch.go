@@ -64,11 +64,13 @@ func storeError(doing, path string, err error) error {
 	advice := ""
 	var coded interface{ Code() int }
 	switch {
-	case errors.Is(err, ErrConflict), errors.Is(err, context.Canceled):
+	case errors.Is(err, ErrConflict), errors.Is(err, ErrPurged), errors.Is(err, context.Canceled):
 	case errors.Is(err, errNewer):
 		advice = " (update this program; nothing was changed)"
 	case errors.Is(err, errForeign):
 		advice = " (give another file or --data folder; nothing was changed)"
+	case errors.Is(err, errDamaged):
+		advice = codeAdvice(codeCorrupt, path)
 	case errors.As(err, &coded):
 		advice = codeAdvice(coded.Code()&0xff, path)
 	default:
@@ -88,7 +90,7 @@ func codeAdvice(code int, path string) string {
 	case codeIO:
 		return " (the disk failed: copy the data folder to another disk before anything else)"
 	case codeCorrupt, codeNotDB:
-		return fmt.Sprintf(" (the file is damaged. Keep it: move %s aside together with its -wal and -shm files, start again, and bring back what was exported with `visits import`)", path)
+		return fmt.Sprintf(" (keep the damaged file: move %s aside together with its -wal and -shm files, start again, and bring back what was exported with `visits import`)", path)
 	}
 	return ""
 }
