@@ -72,6 +72,7 @@ func jsonLine(b []byte, r *report) []byte {
 	b = word(append(b, `,"demand":`...), r.demand, "true", "false")
 	b = num(append(b, `,"supply_v":`...), r.supply, 2, "null")
 	b = num(append(b, `,"air_c":`...), r.celsius, 1, "null")
+	b = num(append(b, `,"echo_quality":`...), r.quality, 0, "null")
 	b = num(append(b, `,"settings":{"low_set":`...), r.low, 0, "null")
 	b = num(append(b, `,"full_set":`...), r.fullSet, 1, "null")
 	b = num(append(b, `,"full_mark_cm":`...), r.full*100, 1, "null")

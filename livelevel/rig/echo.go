@@ -10,8 +10,7 @@ type echoState struct {
 	open    bool    // the loose cable has no contact just now
 	swapAt  float64
 	ghost   float64 // m, where the other sensor's ping is heard just now
-	lastHit float64
-	quality float64
+	quality float64 // dB of the last echo of the water over the threshold
 }
 
 // heard is what one ping brought: the distance the echo time stands for, or nothing.
