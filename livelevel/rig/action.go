@@ -13,6 +13,7 @@ type test struct {
 type action struct {
 	now   func(i *Installation)
 	steps []stage
+	plan  func(i *Installation) []stage // steps that depend on the site sheet
 }
 
 // stage is one part of a test; a probe may have several, one after the other.
@@ -36,8 +37,11 @@ func (i *Installation) Do(id string) error {
 	if !ok {
 		return fmt.Errorf("doing %q on the practice rig: it is neither a cause that can be mended nor a probe with something to do", id)
 	}
-	from := i.now
-	for _, s := range a.steps {
+	steps, from := a.steps, i.now
+	if a.plan != nil {
+		steps = a.plan(i)
+	}
+	for _, s := range steps {
 		i.tests = append(i.tests, test{id, from, from + s.lasts, s.effect})
 		from += s.lasts
 	}
@@ -136,15 +140,20 @@ var actions = map[string]action{
 			c.loose = 0.6
 		}
 	}),
-	"bucket-test": {now: func(i *Installation) { i.pour(0.05) }},
-	"control-cycle": {steps: []stage{
-		{40, both(isolated, heldAt(faceHeight-levelAtLowSet+0.05))}, {40, both(isolated, heldAt(faceHeight-levelAtFullSet-0.03))},
-		{70, both(isolated, sensorOut)}}},
+	"bucket-test":         {now: func(i *Installation) { i.pour(0.05) }},
+	"control-cycle":       {plan: (*Installation).cyclePlan},
 	"auto-start":          while(180, func(c *conditions) { c.low = 90 }),
 	"sensor-unplug":       while(120, both(isolated, sensorOut)),
 	"demand-off":          while(600, func(c *conditions) { c.demandHop, c.isolated = 0, true }),
 	"outlets-shut":        while(300, isolated),
 	"delivery-valve-shut": while(300, isolated),
+}
+
+// cyclePlan holds a board 5 cm beyond low set, then just inside full, then unplugs the sensor; the pump is isolated.
+func (i *Installation) cyclePlan() []stage {
+	r := i.record()
+	low, full := r.empty-r.low/100*(r.empty-r.full), r.empty-r.fullSet/100*(r.empty-r.full)
+	return []stage{{40, both(isolated, heldAt(low+0.05))}, {40, both(isolated, heldAt(full-0.013))}, {70, both(isolated, sensorOut)}}
 }
 
 func both(a, b func(c *conditions)) func(c *conditions) {

@@ -45,21 +45,21 @@ var sensorCauses = map[string]cause{
 	"input-dead":        {"echo input of the controller damaged", 1, func(c *conditions, _ float64) { c.inputDead = true }},
 	"transducer-wet":    {"water inside the transducer", 0.7, func(c *conditions, s float64) { c.lossDB += 36 * s; c.fadeDB += 4; c.fogged = true }},
 	"face-wet":          {"drops or dirt on the sensor face", 0.6, func(c *conditions, s float64) { c.faceDB += 15 + 14*s; c.fadeDB += 4 }},
-	"object-at-face":    {"web or loose thing before the sensor face", 0.6, func(c *conditions, s float64) { c.web = 0.7 + 0.3*s; c.lost += 0.06 }},
+	"object-at-face":    {"web or loose thing before the sensor face", 0.6, func(c *conditions, s float64) { c.web = 0.7 + 0.3*s }},
 	"foam":              {"foam or scum on the water", 0.6, func(c *conditions, s float64) { c.foam = 0.05 * s; c.lossDB += 12 + 16*s; c.fadeDB += 4 }},
 	"blanking": {"water inside the blanking distance", 1, func(c *conditions, _ float64) {
 		c.startLevel, c.floods = 1.535, true
 	}},
-	"nozzle-ring":  {"ring-down or echo from the nozzle", 0.6, func(c *conditions, s float64) { c.echoFrom(0.29, min(1, s)); c.nozzle = true }},
+	"nozzle-ring":  {"ring-down or echo from the nozzle", 0.85, func(c *conditions, s float64) { c.echoFrom(0.29, min(1, s)); c.nozzle = true }},
 	"tilt":         {"sensor not square to the water", 0.6, func(c *conditions, s float64) { c.tilt = (12 + 13*s) * math.Pi / 180; c.fadeDB += 4 }},
 	"out-of-range": {"water farther away than the sensor can hear", 0.6, func(c *conditions, s float64) { c.hears = 1.3 - 0.4*s }},
 	"inlet-stream": {"inlet stream in the beam", 0.6, func(c *conditions, s float64) { c.stream = 0.15 + 0.4*s; c.inletWaves += 0.006 }},
-	"wall-echo":    {"echo from wall, ladder or brace", 0.6, func(c *conditions, s float64) { c.echoFrom(0.62, min(1, s)); c.nearWall = true }},
+	"wall-echo":    {"echo from wall, ladder or brace", 0.85, func(c *conditions, s float64) { c.echoFrom(0.62, min(1, s)); c.nearWall = true }},
 	"double-bounce": {"second bounce taken for the first when nearly full", 0.6, func(c *conditions, s float64) {
-		c.twice, c.startLevel, c.startsFilling = 0.2+0.5*s, 1.325, true
+		c.twice, c.startLevel, c.startsFilling = 0.5+0.4*s, 1.325, true
 	}},
 	"ping-fast":   {"pings too close together", 1, func(c *conditions, _ float64) { c.pingEvery = 0.02 }},
-	"cross-talk":  {"second ultrasonic sensor heard", 0.6, func(c *conditions, s float64) { c.cross, c.otherSensor = 0.5*s, true }},
+	"cross-talk":  {"second ultrasonic sensor heard", 0.6, func(c *conditions, s float64) { c.cross, c.otherSensor = 0.8*s, true }},
 	"pump-noise":  {"electrical noise while the pump runs", 0.6, func(c *conditions, s float64) { c.noise = 0.06 + 0.35*s }},
 	"loose-joint": {"loose or corroded joint in the sensor cable", 0.5, func(c *conditions, s float64) { c.loose = 0.7 * s; c.noise += 0.02; c.cross += 0.06 * s }},
 	"joint-wet":   {"water in the joint box of the sensor cable", 0.6, func(c *conditions, s float64) { c.damp = 0.5 + 0.7*s }},
@@ -69,13 +69,13 @@ var sensorCauses = map[string]cause{
 	"unit-mixup": {"units mixed up: the marks are in inches", 1, func(c *conditions, _ float64) {
 		c.full, c.empty, c.mixedUnits = c.full/2.54, c.empty/2.54, true
 	}},
-	"sensor-moved": {"sensor shifted since the tank was taught", 0.6, func(c *conditions, s float64) { c.sunk = 0.04 + 0.12*s }},
+	"sensor-moved": {"sensor shifted since the tank was taught", 0.6, func(c *conditions, s float64) { c.sunk = -0.04 - 0.12*s }},
 	"sensor-type":  {"sensor kind set wrong", 0.8, func(c *conditions, s float64) { c.lost, c.scale, c.wrongKind = 0.5+0.45*s, 0.5, true }},
 	"lost-echo-as-empty": {"a lost echo is taken for an empty tank, and echoes get lost", 0.6, func(c *conditions, s float64) {
-		c.onLost, c.loose, c.startLevel = "starts", 0.15+0.35*s, 0.85
+		c.onLost, c.lossDB, c.fadeDB, c.startLevel = "starts", 20+10*s, 7, 0.85
 	}},
 	"lost-echo-as-full": {"a lost echo is taken for a full tank, and echoes get lost", 0.6, func(c *conditions, s float64) {
-		c.onLost, c.loose = "stops", 0.15+0.35*s
+		c.onLost, c.lossDB, c.fadeDB = "stops", 16+10*s, 7
 	}},
 }
 

@@ -49,7 +49,7 @@ type conditions struct {
 	hears                             float64 // m, as far as the sensor hears
 	waves                             float64 // m rms on still water
 	inletWaves                        float64 // m rms added while water comes in
-	sunk                              float64 // m by which the face hangs lower than recorded
+	sunk                              float64 // m by which the face hangs lower than recorded; negative: higher
 	pingEvery                         float64 // s
 	board50                           float64 // m: a board held square under the sensor, 0 none
 

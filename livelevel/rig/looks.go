@@ -68,8 +68,10 @@ var looks = map[string]func(i *Installation) string{
 	"pump-look": func(i *Installation) string {
 		return pick("stands still", is(i.pump.turning, "runs"), is(i.pump.humming, "hums"))
 	},
-	"shaft-turn":   func(i *Installation) string { return pick("turns freely", is(i.cond.jammed, "stiff or stuck")) },
-	"bracket-look": func(i *Installation) string { return pick("as recorded", is(i.cond.sunk > 0.01, "has moved")) },
+	"shaft-turn": func(i *Installation) string { return pick("turns freely", is(i.cond.jammed, "stiff or stuck")) },
+	"bracket-look": func(i *Installation) string {
+		return pick("as recorded", is(math.Abs(i.cond.sunk) > 0.01, "has moved"))
+	},
 	"dry-guard":    func(i *Installation) string { return pick("on and quick enough", is(i.cond.noGuard, "off or slow")) },
 	"bubbles-look": (*Installation).bubbles,
 	"when-bad":     (*Installation).customerSays,

@@ -116,7 +116,7 @@ func (i *Installation) calledCopy(on bool) *Installation {
 		c.command(on)
 	}
 	called := c.board.called
-	for range int(1 / step) {
+	for range int(math.Round(1 / step)) {
 		if c.booted() {
 			c.board.called, c.board.below, c.board.above = called, 0, 0
 		}
@@ -153,12 +153,12 @@ func (i *Installation) sag() (board, supply float64) {
 	c.settleBoot()
 	c.cond.buttonFloats, c.cond.demandHop = 0, 0
 	c.command(false)
-	for range int(0.5 / step) {
+	for range int(math.Round(0.5 / step)) {
 		c.tick()
 	}
 	board, supply = c.elec.board, c.elec.supply
 	boots := c.board.boots
-	for range int(0.3 / step) {
+	for range int(math.Round(0.3 / step)) {
 		if c.board.boots == boots {
 			c.board.called = true
 		}
@@ -187,10 +187,10 @@ func (i *Installation) contactWord() (string, float64) {
 	return nan(pick("opens and closes", is(off && on, "never opens"), is(!off && !on, "never closes"), is(off && !on, "works the wrong way round")))
 }
 
-// motorCurrent with the pump called on and given half a minute to show what it does.
+// motorCurrent with the pump called on anew and given half a minute to show what it does.
 func (i *Installation) motorCurrent() (string, float64) {
-	c := i.calledCopy(true)
-	for range int(25 / step) {
+	c := i.calledCopy(false).calledCopy(true)
+	for range int(math.Round(25 / step)) {
 		called := c.board.called
 		c.tick()
 		if c.booted() {

@@ -92,7 +92,6 @@ func (i *Installation) begin() {
 	i.board = newBoard(i.rng)
 	i.board.relearn(&i.cond)
 	i.board.called = i.cond.startsFilling
-	i.line.next = math.Inf(1)
 }
 
 func (i *Installation) startLevel() float64 {

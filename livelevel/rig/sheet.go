@@ -14,7 +14,7 @@ func (i *Installation) SheetText() string {
 	for _, l := range i.tank.sheet {
 		fmt.Fprintf(&b, "  %s\n", l)
 	}
-	fmt.Fprintf(&b, sheetBody, i.tank.height, c.overflow, c.outlet, faceHeight, blankingDist, sensorRange, c.full, c.empty, c.low, c.fullSet, i.say.id)
+	fmt.Fprintf(&b, sheetBody, i.tank.height, c.overflow, c.outlet, faceHeight, blankingDist, sensorRange, c.full, c.empty, c.low, c.fullSet)
 	return b.String()
 }
 
@@ -40,7 +40,7 @@ sensor:
   blanking: %.2f m
   range: %.1f m
   beam_half_angle: 15 deg
-  wall_distance: 0.40 m
+  wall_distance: 0.52 m
   ping_interval: 100 ms
   supply_voltage: 5 V
   air_temperature: 24 degC
@@ -64,5 +64,4 @@ relay: {coil_voltage: 5 V, coil_resistance: 70 ohm, contact_current: 10 A, pin_v
 supply: {voltage: 5 V, cable_length: 6 m, cable_area: 0.5 mm2, board_current: 0.24 A, brown_out: 4.3 V}
 echo_line: {high: 5 V, top_resistor: 1 kohm, bottom_resistor: 2 kohm, input_limit: 3.6 V}
 buttons: {pull_up: 10 kohm, internal_pull_up: no}
-dialect: %s
 `

@@ -50,7 +50,7 @@ func (i *Installation) play(seconds float64) trial {
 	t := trial{lasted: seconds}
 	i.watch = &t
 	level, boots := i.water.level, i.board.boots
-	for range int(seconds / step) {
+	for range int(math.Round(seconds / step)) {
 		i.out = i.out[:0]
 		i.tick()
 		if i.booted() && !i.board.hung && i.board.stalled == 0 {
@@ -105,7 +105,7 @@ func (t *trial) rough() float64 {
 func (i *Installation) troubles(t *trial) int {
 	bits := 0
 	for k, bad := range []bool{
-		t.lostShare() > 0.03, t.jumpShare() > 0.015, t.rough() > 0.008, float64(t.switches) > math.Max(3, t.lasted/60),
+		t.lostShare() > 0.03, t.jumpShare() > 0.015, t.rough() > 0.008, t.switches >= 2 && float64(t.switches) >= t.lasted/150,
 		t.restarts > 0, float64(t.reports) < 0.5*t.lasted/i.cond.pingEvery, t.rise > 0.05e-3 && !i.board.called,
 	} {
 		if bad {
@@ -115,16 +115,33 @@ func (i *Installation) troubles(t *trial) int {
 	return bits
 }
 
+// provoke stops and starts the pump once by hand, so that what comes with switching shows.
+func (i *Installation) provoke() {
+	was := i.board.called
+	for _, on := range []bool{!was, was} {
+		if i.booted() && !i.board.manual && !i.board.hung && i.waits() == 0 {
+			i.command(on)
+		}
+		i.play(0.1)
+	}
+}
+
 // relieved tells whether the trouble there is now stops while something is done; settle seconds pass first.
 func (i *Installation) relieved(id string, settle, watch float64) bool {
 	before := i.copied()
+	boots := before.board.boots
+	before.provoke()
 	was := before.play(watch)
+	was.restarts = before.board.boots - boots
 	bits := before.troubles(&was)
 	after := i.copied()
 	if err := after.Do(id); err != nil {
 		return false
 	}
+	after.provoke()
+	boots = after.board.boots
 	after.play(settle)
 	now := after.play(watch)
+	now.restarts = after.board.boots - boots
 	return bits != 0 && after.troubles(&now)&bits == 0
 }
