@@ -1,0 +1,107 @@
+package site
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/tankhand/livelevel/quantity"
+	"example.org/tankhand/livelevel/sheet"
+)
+
+// ParseFact reads a quantity as it stands in a sheet: "1.75 m", "1.75 m ± 5 mm (measured)", "unknown".
+// The word in brackets says how it was got: measured, label or assumed; without it, it is Given.
+func ParseFact(text string, dim quantity.Dim) (Fact, error) {
+	value, origin, err := cutOrigin(text)
+	if err != nil {
+		return Fact{}, err
+	}
+	if value == unknown {
+		return Fact{Quantity: quantity.Quantity{Dim: dim}}, nil
+	}
+	q, err := quantity.Parse(value, dim)
+	if err != nil {
+		return Fact{}, err
+	}
+	return Fact{Quantity: q, Origin: origin, Stated: q.U > 0}, nil
+}
+
+func cutOrigin(text string) (value string, origin Origin, err error) {
+	value = strings.TrimSpace(text)
+	open := strings.LastIndexByte(value, '(')
+	if open < 0 || !strings.HasSuffix(value, ")") {
+		return value, Given, nil
+	}
+	how := strings.TrimSpace(value[open+1 : len(value)-1])
+	value = strings.TrimSpace(value[:open])
+	for o := Assumed; o <= Measured; o++ {
+		if o.String() == how {
+			return value, o, nil
+		}
+	}
+	return "", Unknown, fmt.Errorf("%q does not say how the value was got: write (measured), (label) or (assumed)", "("+how+")")
+}
+
+// String writes the fact as it stands in a sheet.
+func (f Fact) String() string {
+	if !f.Known() {
+		return unknown
+	}
+	q := f.Quantity
+	if !f.Stated {
+		q.U = 0
+	}
+	s := q.String()
+	if f.Origin != Given {
+		s += " (" + f.Origin.String() + ")"
+	}
+	return s
+}
+
+// fact reads a field of a section; every mistake is collected in the document.
+func (f field) fact(n *sheet.Node) Fact {
+	nothing := Fact{Quantity: quantity.Quantity{Dim: f.dim}}
+	if n.Kind != sheet.Scalar {
+		n.Text() // says that a text is needed
+		return nothing
+	}
+	out, err := ParseFact(n.Text(), f.dim)
+	if err != nil {
+		n.Problem("%v", err)
+		return nothing
+	}
+	out.Place = n.Place
+	if !out.Known() {
+		return out
+	}
+	if why := f.impossible(out.V); why != "" {
+		n.Problem("%s is not possible here: %s", out.text(), why)
+		return nothing
+	}
+	return f.uncertain(out)
+}
+
+// uncertain fills in the documented uncertainty where none is stated.
+func (f field) uncertain(out Fact) Fact {
+	if out.Stated {
+		return out
+	}
+	half := f.spread
+	if f.relative {
+		half *= out.V
+	}
+	out.Quantity = out.Within(half)
+	return out
+}
+
+func (f field) impossible(v float64) string {
+	show := func(v float64) string { return quantity.Format(quantity.Of(v, f.dim), quantity.Metric) }
+	switch {
+	case f.open && v <= 0:
+		return "it must be above zero"
+	case v < f.low:
+		return "it must be at least " + show(f.low)
+	case v > f.top:
+		return "it must be at most " + show(f.top)
+	}
+	return ""
+}
