@@ -37,7 +37,7 @@ func WriteCompare(w io.Writer, a, b visit.Visit, opt Options) error {
 	t := table{head: []string{"", ra.heading() + ", as left", rb.heading() + ", as found", "Change"}, wide: 3}
 	then, now := left(&a), found(&b)
 	for _, name := range visit.BehaviourNames() {
-		t.rows = append(t.rows, []string{behaviourWords[name], opt.Units.of(then, name), opt.Units.of(now, name), change(then, now, name)})
+		t.rows = append(t.rows, []string{behaviourWords[name], measured(opt.Units, then, name), measured(opt.Units, now, name), change(then, now, name)})
 	}
 	t.rows = append(t.rows, []string{"complaint", complaint(&a), complaint(&b), ""}, []string{"outcome", outcome(&a), outcome(&b), ""})
 	out := []block{heading{1, "Then and now"}}
@@ -54,12 +54,12 @@ func (r Report) heading() string {
 	return fmt.Sprintf("visit %d, %s", r.visit.Number, r.visit.Begun.In(r.opt.Location).Format("2006-01-02"))
 }
 
-func (u Units) of(b visit.Behaviour, name string) string {
+func measured(u Units, b visit.Behaviour, name string) string {
 	v, ok := b[name]
 	if !ok {
 		return "not measured"
 	}
-	return u.number(name, v)
+	return number(u, name, v)
 }
 
 func change(then, now visit.Behaviour, name string) string {
@@ -125,29 +125,25 @@ func WriteHistory(w io.Writer, visits []visit.Visit, opt Options) error {
 }
 
 // Trends says each figure that was measured on at least two visits in one line of words:
-// "pump flow 2.40, 2.10, 1.70 m3/h in 14 months". Visits are taken oldest first.
+// "pump flow 2.4, 2.1, 1.7 m3/h in 14 months". Visits are taken oldest first.
 func Trends(visits []visit.Visit, u Units) []string {
 	var out []string
 	for _, name := range visit.BehaviourNames() {
-		var values []string
-		unit := ""
+		var values []float64
 		var from, to time.Time
 		for i := range visits {
 			v, ok := found(&visits[i])[name]
 			if !ok {
 				continue
 			}
-			text := u.number(name, v)
-			value, suffix, _ := strings.Cut(text, " ")
-			values, unit = append(values, value), suffix
+			values = append(values, v)
 			if from.IsZero() {
 				from = visits[i].Begun
 			}
 			to = visits[i].Begun
 		}
 		if len(values) > 1 {
-			line := behaviourWords[name] + " " + strings.Join(values, ", ") + " " + unit
-			out = append(out, strings.TrimSpace(line)+" in "+spanWords(to.Sub(from)))
+			out = append(out, behaviourWords[name]+" "+series(u, name, values)+" in "+spanWords(to.Sub(from)))
 		}
 	}
 	return out

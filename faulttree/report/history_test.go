@@ -20,7 +20,7 @@ func aged(t *testing.T, number int64, months int, flow float64) visit.Visit {
 
 func TestTrendInWords(t *testing.T) {
 	visits := []visit.Visit{aged(t, 1, 0, 2.4), aged(t, 2, 6, 2.1), aged(t, 3, 14, 1.7)}
-	assert.Contains(t, Trends(visits, Metric), "pump flow 2.40, 2.10, 1.70 m3/h in 14 months")
+	assert.Contains(t, Trends(visits, Metric), "pump flow 2.4, 2.1, 1.7 m3/h in 14 months")
 	assert.Empty(t, Trends(visits[:1], Metric), "one visit is no trend")
 	assert.Empty(t, Trends(nil, US))
 }
