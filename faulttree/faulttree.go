@@ -90,7 +90,10 @@ type Offer struct {
 }
 
 // Caution is one hazard class and its text.
-type Caution struct{ Hazard, Text string }
+type Caution struct {
+	Hazard string `json:"hazard"`
+	Text   string `json:"text"`
+}
 
 // Branch is where one answer would lead.
 type Branch struct {

@@ -1,6 +1,10 @@
 package faulttree
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // choice is what the rule would do: ask a probe, do a remedy, or hand on (both -1).
 type choice struct {
@@ -14,16 +18,22 @@ var handOn = choice{probe: -1, cause: -1}
 // looker holds the scratch of one look-ahead.
 type looker struct {
 	m     *model
-	order []int // of causes by worth, kept from call to call since it changes little
+	order []int // causes by what is likely and quick to begin with, so that sorting finds little to do
+	list  []int
 	worth []float64
+	lefts []float64
+	rate  []float64 // chance of cure per weighed minute
 	bufs  [][]float64
 }
 
 func newLooker(m *model) *looker {
-	l := &looker{m: m, order: make([]int, len(m.fix)), worth: make([]float64, len(m.fix))}
+	n := len(m.fix)
+	l := &looker{m: m, order: make([]int, n), list: make([]int, 0, n), lefts: make([]float64, n), worth: make([]float64, n), rate: make([]float64, n)}
 	for i := range l.order {
 		l.order[i] = i
+		l.rate[i] = m.works[i] / m.fix[i]
 	}
+	slices.SortStableFunc(l.order, func(a, b int) int { return cmp.Compare(m.prior[b]*l.rate[b], m.prior[a]*l.rate[a]) })
 	for range 4 {
 		l.bufs = append(l.bufs, make([]float64, len(m.causes)))
 	}
@@ -35,24 +45,18 @@ func newLooker(m *model) *looker {
 // falling chance per minute, and handing on where that is cheaper than going on, is the best order
 // (by exchange of neighbours; credited to Kadane and Simon 1977).
 func (l *looker) remediesOnly(weight []float64, tried []bool) (value float64, first int) {
-	l.sort(weight, tried)
-	left := sum(weight)
-	var rest [64]float64
-	lefts := rest[:0]
-	n := 0
-	for _, c := range l.order {
-		if l.worth[c] <= 0 {
-			break
-		}
-		lefts = append(lefts, left)
+	total := sum(weight)
+	list := l.worthwhile(weight, tried, total)
+	left := total
+	for i, c := range list {
+		l.lefts[i] = left
 		left -= weight[c] * l.m.works[c]
-		n++
 	}
 	value, first = l.m.handOn*left, -1
-	for i := n - 1; i >= 0; i-- {
-		c := l.order[i]
-		v := l.m.fix[c]*lefts[i] + value
-		if h := l.m.handOn * lefts[i]; h <= v {
+	for i := len(list) - 1; i >= 0; i-- {
+		c := list[i]
+		v := l.m.fix[c]*l.lefts[i] + value
+		if h := l.m.handOn * l.lefts[i]; h <= v {
 			value, first = h, -1
 		} else {
 			value, first = v, c
@@ -61,23 +65,34 @@ func (l *looker) remediesOnly(weight []float64, tried []bool) (value float64, fi
 	return value, first
 }
 
-// sort orders the causes by falling chance per minute; insertion, as the order hardly changes.
-func (l *looker) sort(weight []float64, tried []bool) {
-	for c := range l.worth {
-		l.worth[c] = weight[c] * l.m.works[c] / l.m.fix[c]
-		if tried[c] {
-			l.worth[c] = 0
+// worthwhile lists the remedies by falling chance per minute. One whose chance per minute is below what
+// is left at the very end over the price of handing on can stand in no best order: the last remedy of
+// one must beat handing on, and all before it have a better chance per minute.
+func (l *looker) worthwhile(weight []float64, tried []bool, total float64) []int {
+	least := total
+	for c, w := range l.m.works {
+		if !tried[c] {
+			least -= weight[c] * w
 		}
 	}
-	for i := 1; i < len(l.order); i++ {
-		c := l.order[i]
-		w := l.worth[c]
-		j := i
-		for ; j > 0 && (l.worth[l.order[j-1]] < w || l.worth[l.order[j-1]] == w && l.order[j-1] > c); j-- {
-			l.order[j] = l.order[j-1]
+	least = least / l.m.handOn * (1 - near)
+	list := l.list[:0]
+	for _, c := range l.order {
+		w := weight[c] * l.rate[c]
+		if tried[c] || w < least || w <= 0 {
+			continue
 		}
-		l.order[j] = c
+		l.worth[c] = w
+		list = append(list, c)
+		for j := len(list) - 1; j > 0; j-- {
+			d := list[j-1]
+			if l.worth[d] > w || l.worth[d] == w && d < c {
+				break
+			}
+			list[j], list[j-1] = d, c
+		}
 	}
+	return list
 }
 
 // bound is below what any plan costs, times the sum of weight: as if the cause were known.
@@ -111,7 +126,7 @@ func (l *looker) look(s *state, depth int) (float64, choice) {
 		if !l.m.isOpen(s, p) || cost+bound > value+near*total {
 			continue
 		}
-		if v := cost + l.ask(s, p, depth-1); l.better(v, value, total, p, best) {
+		if v := cost + l.ask(s, p, depth-1, value-cost+near*total); l.better(v, value, total, p, best) {
 			value, best = v, choice{probe: p, cause: -1}
 		}
 	}
@@ -134,9 +149,9 @@ func (l *looker) better(v, value, total float64, p int, best choice) bool {
 	return a.weight < b.weight || a.weight == b.weight && a.minutes < b.minutes
 }
 
-// ask is the mean value after a probe's answers. The answer goes into the trial state, so that what
-// must come after it, or must not, is seen.
-func (l *looker) ask(s *state, p, depth int) float64 {
+// ask is the mean value after a probe's answers; it stops early, with too much, once that is above the
+// limit. The answer goes into the trial state, so that what must come after it, or must not, is seen.
+func (l *looker) ask(s *state, p, depth int, limit float64) float64 {
 	was, paid, weight := s.answer[p], s.paid, s.weight
 	buf := l.bufs[depth]
 	s.paid |= l.m.probes[p].needs
@@ -147,7 +162,9 @@ func (l *looker) ask(s *state, p, depth int) float64 {
 		}
 		s.answer[p], s.weight = int8(a), buf
 		got, _ := l.look(s, depth)
-		v += got
+		if v += got; v > limit {
+			break
+		}
 	}
 	s.answer[p], s.paid, s.weight = was, paid, weight
 	return v
@@ -193,7 +210,7 @@ func (m *model) next(s *state) choice {
 
 // withProbe is the value of asking a probe and then looking one step ahead.
 func (l *looker) withProbe(s *state, p int) float64 {
-	return l.m.cost(s, p)*sum(s.weight) + l.ask(s, p, 1)
+	return l.m.cost(s, p)*sum(s.weight) + l.ask(s, p, 1, math.Inf(1))
 }
 
 // mostPerMinute is the open probe with the most bits per weighed minute among those that bring at

@@ -202,8 +202,8 @@ func TestGoldenToy(t *testing.T) {
 		assert.InDelta(t, want, v, 1e-6)
 	}
 	l := newLooker(m)
-	assert.InDelta(t, 50.061800, m.cost(&s, 0)+l.ask(&s, 0, 0), 1e-6)
-	assert.InDelta(t, 51.064020, m.cost(&s, 1)+l.ask(&s, 1, 0), 1e-6)
+	assert.InDelta(t, 50.061800, m.cost(&s, 0)+l.ask(&s, 0, 0, math.Inf(1)), 1e-6)
+	assert.InDelta(t, 51.064020, m.cost(&s, 1)+l.ask(&s, 1, 0, math.Inf(1)), 1e-6)
 	_, one := l.look(&s, 1)
 	assert.Equal(t, 0, one.probe)
 

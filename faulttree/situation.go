@@ -61,14 +61,17 @@ func (p *proving) next() (knowledge.Proof, bool) {
 }
 
 // situate folds the steps.
-func (w Walk) situate() *situation {
+func (w Walk) situate() *situation { return w.situateFor(false) }
+
+// situateFor folds the steps; on paper the watch probes are asked like all others.
+func (w Walk) situateFor(paper bool) *situation {
 	m := w.env.m
 	s := &situation{state: m.start(), m: m, from: make([]int, len(m.probes)), stale: map[taken]bool{}, cured: make([]bool, len(m.causes))}
 	for i := range s.from {
 		s.from[i] = -1
 	}
 	for i, p := range m.probes {
-		if w.env.barred[p.id] != "" {
+		if why := w.env.barred[p.id]; why != "" && !(paper && why == notTold) {
 			s.answer[i] = closed
 		}
 	}

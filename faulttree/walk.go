@@ -19,6 +19,9 @@ type Options struct {
 	NoMains bool
 	// Where the technician is; "" is everywhere.
 	Where Where
+	// ByHand lists watch probes that somebody can answer by hand; the others are never offered, as
+	// the feed answers them by itself or not at all.
+	ByHand []string
 }
 
 // Where a technician stands limits what can be asked of them.
@@ -74,11 +77,16 @@ func barredProbes(base *knowledge.Base, c *knowledge.Complaint, opt Options) map
 	return out
 }
 
+// notTold bars the watch probes from being offered; a printed tree asks them all the same.
+const notTold = "the feed does not tell yet"
+
 func whyBarred(p *knowledge.Probe, opt Options) string {
 	hazards := hazardsOf(p, opt.Sheet)
 	switch {
-	case opt.NoFeed && (p.Kind == "watch" || slices.Contains(p.Needs, "feed")):
+	case opt.NoFeed && (slices.Contains(p.Needs, "feed") || p.Kind == "watch" && !slices.Contains(opt.ByHand, p.ID)):
 		return "no feed"
+	case p.Kind == "watch" && !slices.Contains(opt.ByHand, p.ID):
+		return notTold
 	case opt.NoMains && (slices.Contains(hazards, "mains-dead") || slices.Contains(hazards, "mains-live")):
 		return "for a licensed electrician"
 	case opt.Where == Remote && p.Kind != "watch" && (p.Kind == "measured" || p.Kind == "prompted" && p.Trial == "" || len(hands(p)) > 0):

@@ -1,6 +1,10 @@
 package livelevel
 
-import "math"
+import (
+	"math"
+
+	"example.org/tankhand/livelevel/sound"
+)
 
 // air is the air over the water as known now, with the speed of sound in it. It is worked out anew
 // only when the temperature or the humidity changes.
@@ -38,4 +42,9 @@ func airAt(t, tu, h, hu float64) air {
 	a.relHum = (speedOfSound(at, 100) - speedOfSound(at, 0)) / a.speed * hu / 100
 	a.relU = math.Hypot(a.relTemp, a.relHum)
 	return a
+}
+
+// speedOfSound takes the humidity in percent, as feeds carry it.
+func speedOfSound(t, humidity float64) float64 {
+	return sound.Air{Temperature: t, Humidity: humidity / 100}.Speed()
 }

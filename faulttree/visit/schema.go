@@ -26,4 +26,17 @@ var migrations = []string{
 	   events INTEGER NOT NULL,
 	   site TEXT NOT NULL, asset TEXT NOT NULL, complaint TEXT NOT NULL, outcome TEXT NOT NULL, cause TEXT NOT NULL);
 	 CREATE INDEX visits_begun ON visits (begun);`,
+	// 2: what was erased for good, so that an old bundle does not bring it back.
+	`ALTER TABLE events ADD COLUMN erased INTEGER NOT NULL DEFAULT 0; -- 1: a person's name was taken out
+	 CREATE TABLE purges (
+	   n      INTEGER PRIMARY KEY,
+	   at     INTEGER NOT NULL,
+	   by     TEXT NOT NULL,
+	   reason TEXT NOT NULL,
+	   visit  TEXT,            -- NULL when a person was erased from all visits
+	   events INTEGER NOT NULL);
+	 CREATE UNIQUE INDEX purges_visit ON purges (visit);`,
+	// 3: the history of an asset and of the causes without reading every event.
+	`CREATE INDEX visits_asset ON visits (site, asset, begun);
+	 CREATE INDEX events_outcome ON events (visit, seq) WHERE kind = 'outcome';`,
 }

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io/fs"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -30,10 +31,13 @@ func Open(path string) (*SQLite, error) {
 	if err := prepareFile(path); err != nil {
 		return nil, storeError("opening", path, err)
 	}
-	// WAL with synchronous FULL: a commit that returned has been synced; fullfsync counts on macOS only.
-	s, err := openDSN(path, dsn(path, "journal_mode(WAL)", "synchronous(FULL)", "fullfsync(1)"))
+	// With synchronous FULL a commit that returned has been synced; fullfsync counts on macOS only.
+	s, err := openDSN(path, dsn(path, "synchronous(FULL)", "fullfsync(1)"))
 	if err != nil {
 		return nil, err
+	}
+	if err := makePrivate(path); err != nil {
+		return nil, storeError("opening", path, errors.Join(err, s.Close()))
 	}
 	return s, nil
 }
@@ -72,30 +76,48 @@ func prepareFile(path string) error {
 	if err != nil {
 		return err
 	}
-	defer f.Close()
-	info, err := f.Stat()
-	if err != nil {
-		return err
-	}
-	if info.Mode().Perm()&0o077 != 0 {
-		return f.Chmod(0o600)
+	return f.Close()
+}
+
+// makePrivate takes everybody else's rights from a store that is known to be ours.
+func makePrivate(path string) error {
+	for _, name := range []string{path, path + "-wal", path + "-shm"} {
+		info, err := os.Stat(name)
+		if errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if err == nil && info.Mode().Perm()&0o077 != 0 {
+			err = os.Chmod(name, 0o600)
+		}
+		if err != nil {
+			return err
+		}
 	}
 	return nil
 }
 
-// migrate brings the store to today's schema, one transaction for all steps.
+// migrate brings the store to today's schema, one transaction for all steps. A file that is not ours
+// is left as it is.
 func (s *SQLite) migrate(ctx context.Context) error {
-	var app, version int
-	if err := s.db.QueryRowContext(ctx, "SELECT application_id, user_version FROM pragma_application_id, pragma_user_version").Scan(&app, &version); err != nil {
-		return err
-	}
+	var app, version, tables int
+	var journal string
+	err := s.db.QueryRowContext(ctx, `SELECT application_id, user_version, journal_mode, (SELECT count(*) FROM sqlite_schema)
+		FROM pragma_application_id, pragma_user_version, pragma_journal_mode`).Scan(&app, &version, &journal, &tables)
 	switch {
-	case app == applicationID && version == len(migrations):
-		return nil
-	case app != applicationID && (app != 0 || version != 0):
+	case err != nil:
+		return err
+	case app != applicationID && (app != 0 || version != 0 || tables != 0):
 		return errForeign
 	case version > len(migrations):
 		return fmt.Errorf("%w (its schema has version %d, this program knows %d)", errNewer, version, len(migrations))
+	}
+	if journal != "wal" && journal != "memory" {
+		if _, err := s.db.ExecContext(ctx, "PRAGMA journal_mode=WAL"); err != nil {
+			return err
+		}
+	}
+	if version == len(migrations) {
+		return nil
 	}
 	return s.write(ctx, func(tx *sql.Tx) error { return migrateFrom(ctx, tx, len(migrations)) })
 }
@@ -103,12 +125,9 @@ func (s *SQLite) migrate(ctx context.Context) error {
 // migrateFrom runs inside the transaction and looks at the version again: two programs may have
 // opened the same old store at once.
 func migrateFrom(ctx context.Context, tx *sql.Tx, to int) error {
-	var version, tables int
-	if err := tx.QueryRowContext(ctx, "SELECT user_version, (SELECT count(*) FROM sqlite_schema) FROM pragma_user_version").Scan(&version, &tables); err != nil {
+	var version int
+	if err := tx.QueryRowContext(ctx, "PRAGMA user_version").Scan(&version); err != nil {
 		return err
-	}
-	if version == 0 && tables > 0 {
-		return errForeign
 	}
 	for ; version < to; version++ {
 		if _, err := tx.ExecContext(ctx, migrations[version]); err != nil {
@@ -161,6 +180,7 @@ func appendAll(ctx context.Context, tx *sql.Tx, events []Event) (added int, err 
 	touched := map[string]*touch{}
 	var order []string // a map's order would number new visits by chance
 	for _, e := range events {
+		e.Body = compact(e.Body)
 		isNew, err := insertEvent(ctx, tx, e)
 		if err != nil {
 			return 0, err
@@ -171,6 +191,9 @@ func appendAll(ctx context.Context, tx *sql.Tx, events []Event) (added int, err 
 		added++
 		t := touched[e.Visit]
 		if t == nil {
+			if err := refusePurged(ctx, tx, e.Visit); err != nil {
+				return 0, err
+			}
 			t = &touch{}
 			touched[e.Visit] = t
 			order = append(order, e.Visit)
@@ -194,6 +217,9 @@ func insertEvent(ctx context.Context, tx *sql.Tx, e Event) (isNew bool, err erro
 	if n, err := r.RowsAffected(); err != nil || n == 1 {
 		return n == 1, err
 	}
+	if erased, err := isErased(ctx, tx, e.ID); err != nil || erased {
+		return false, err
+	}
 	there, err := queryEvents(ctx, tx, "WHERE id = ? OR (visit = ? AND seq = ?)", e.ID, e.Visit, e.Seq)
 	if err != nil {
 		return false, err
@@ -208,24 +234,35 @@ type querier interface {
 	QueryContext(ctx context.Context, query string, args ...any) (*sql.Rows, error)
 }
 
-func queryEvents(ctx context.Context, q querier, where string, args ...any) ([]Event, error) {
-	rows, err := q.QueryContext(ctx, "SELECT id, visit, seq, at, kind, v, body FROM events "+where+" ORDER BY visit, seq", args...)
+const eventColumns = "id, visit, seq, at, kind, v, body"
+
+func queryEvents(ctx context.Context, q querier, where string, args ...any) (out []Event, err error) {
+	err = scanEvents(ctx, q, func(e Event) { out = append(out, e) }, where+" ORDER BY visit, seq", args...)
+	return out, err
+}
+
+func scanEvents(ctx context.Context, q querier, f func(Event), tail string, args ...any) error {
+	rows, err := q.QueryContext(ctx, "SELECT "+eventColumns+" FROM events "+tail, args...)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	defer rows.Close()
-	var out []Event
 	for rows.Next() {
 		var e Event
 		var at int64
 		var body string
 		if err := rows.Scan(&e.ID, &e.Visit, &e.Seq, &at, &e.Kind, &e.V, &body); err != nil {
-			return nil, err
+			return err
 		}
 		e.At, e.Body = time.Unix(0, at).UTC(), json.RawMessage(body)
-		out = append(out, e)
+		f(e)
 	}
-	return out, rows.Err()
+	return rows.Err()
+}
+
+// eachEvent hands over all events in the order of the table itself, no index asked.
+func (s *SQLite) eachEvent(ctx context.Context, order string, f func(Event)) error {
+	return scanEvents(ctx, s.db, f, "NOT INDEXED ORDER BY "+order)
 }
 
 // Events returns the events of a visit in order; none for a visit that is not there.

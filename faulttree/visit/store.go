@@ -49,6 +49,15 @@ func (e *Event) valid() error {
 	return nil
 }
 
+// compact writes JSON in the one way in which every event is kept, so that the same event is the
+// same bytes after any number of exports.
+func compact(body json.RawMessage) json.RawMessage {
+	if out, err := json.Marshal(body); err == nil {
+		return out
+	}
+	return body
+}
+
 func word(s string) bool {
 	if len(s) > maxWord {
 		return false
@@ -63,7 +72,7 @@ func word(s string) bool {
 
 func (e *Event) same(o Event) bool {
 	return e.ID == o.ID && e.Visit == o.Visit && e.Seq == o.Seq && e.At.Equal(o.At) && e.Kind == o.Kind && e.V == o.V &&
-		bytes.Equal(e.Body, o.Body)
+		bytes.Equal(compact(e.Body), compact(o.Body))
 }
 
 // minPrefix is the least of an id that is taken for one: a small number means the list's number.

@@ -11,6 +11,8 @@ func (i *Installation) Answer(probe string, answers []string) (word string, valu
 		word = f(i)
 	} else if f, known := meters[probe]; known {
 		word, value = f(i)
+	} else if f, known := prompts[probe]; known {
+		word = f(i)
 	} else {
 		return "", value, false
 	}
@@ -21,7 +23,3 @@ func (i *Installation) Answer(probe string, answers []string) (word string, valu
 	}
 	return "", value, false
 }
-
-var looks = map[string]func(*Installation) string{}
-var meters = map[string]func(*Installation) (string, float64){}
-var actions = map[string]action{}

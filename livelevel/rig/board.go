@@ -30,16 +30,16 @@ type board struct {
 	full, empty, low, fullSet float64
 
 	// the last report
-	distance, level, percent float64 // NaN unknown
-	lost                     bool
-	lostFor                  float64
-	recent                   [3]float64
-	got                      int
-	below, above             int
-	celsius                  float64
+	distance, percent float64 // NaN unknown
+	lost              bool
+	lostFor           float64
+	recent            [3]float64
+	got               int
+	below, above      int
+	celsius           float64
 }
 
-const bootTime = 1.4 // s from reset to the first line of the program
+const bootTime = 3.0 // s from reset to the first line of the program
 
 func newBoard(rng *rand.Rand) board {
 	days := 2 + 9*rng.Float64()
@@ -64,7 +64,6 @@ func (i *Installation) restart(cause string) {
 	b.below, b.above, b.got, b.lostFor = 0, 0, 0, 0
 	b.nextEdge, b.nextHop, b.button, b.demand = 0, 0, false, false
 	b.boots++
-	i.line.cut = true
 	i.line.banner = i.now + 0.25
 }
 
@@ -152,7 +151,6 @@ func (i *Installation) measure() {
 	b.recent[0] = b.distance
 	b.got = min(b.got+1, 3)
 	b.percent = b.percentAt(b.filtered())
-	b.level = faceHeight - b.distance
 }
 
 // filtered is the median of the last three echoes.

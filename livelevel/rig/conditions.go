@@ -30,6 +30,11 @@ type conditions struct {
 	triggerOpen, sensorOff, inputDead bool
 	sensorDrop                        float64 // V lost between board and sensor
 	lossDB                            float64 // echo weakened by so much
+	faceDB                            float64 // by what can be wiped off the face
+	fogged                            bool    // the face looks wet
+	web                               float64 // share of pings that meet a thing just before the face
+	otherSensor, noDivider            bool
+	nozzle, nearWall, wrongTerminal   bool
 	fadeDB                            float64 // and by this times a slow random walk
 	lost                              float64 // share of echoes lost for other reasons
 	fixed                             [4]target
@@ -44,14 +49,14 @@ type conditions struct {
 	hears                             float64 // m, as far as the sensor hears
 	waves                             float64 // m rms on still water
 	inletWaves                        float64 // m rms added while water comes in
-	sunk                              float64 // m by which the face hangs lower than recorded
+	sunk                              float64 // m by which the face hangs lower than recorded; negative: higher
 	pingEvery                         float64 // s
 	board50                           float64 // m: a board held square under the sensor, 0 none
 
 	// the controller's program and settings
 	scale                   float64 // of distance
 	fixedSpeed              float64 // m/s used without looking at the air; 0 corrected
-	halfWrongKind           bool
+	wrongKind, mixedUnits   bool
 	full, empty             float64 // taught marks, m; NaN lost
 	low, fullSet            float64 // %
 	onLost                  string
@@ -70,6 +75,7 @@ type conditions struct {
 
 	// relay
 	baseResistor, coilOhms, coilVolts float64
+	gain                              float64 // of the transistor
 	coilOpen, shorted, noDiode        bool
 	diodeReversed, leadOff            bool
 	welded, burnt, sticky             bool
@@ -89,6 +95,7 @@ type conditions struct {
 	jammed, deadWinding, openCable   bool
 	isolated, override               bool
 	sourceLow                        bool    // the source sinks below the suction while the pump draws
+	noGuard                          bool    // nothing stops the motor when it runs light
 	suctionLoss                      float64 // extra pipe resistance, m/(m3/s)^2
 	pipeLoss                         float64
 	shut, burst                      bool
@@ -113,7 +120,7 @@ func healthy() conditions {
 	return conditions{
 		lost: 0.002, hears: sensorRange, waves: 0.0008, inletWaves: 0.0010, pingEvery: 0.1,
 		scale: 1, full: fullMark, empty: emptyMark, low: lowSet, fullSet: fullSet, onLost: "holds", volumeFactor: 1,
-		baseResistor: 390, coilOhms: 70, coilVolts: 5,
+		baseResistor: 390, coilOhms: 70, coilVolts: 5, gain: gain,
 		cableOhms: cableResistance(6, 39), psuOhms: 0.08, surge: 0.06, logic: 3.3,
 		draw: baseDraw, overflow: 1.55, outlet: 0.04,
 	}

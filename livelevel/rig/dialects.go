@@ -5,12 +5,14 @@ import "math"
 // speakers are the dialects of the rig. They differ as boards in the field differ: words, units, order, what is
 // sent and how a lost echo is said.
 var speakers = []speaker{
-	{id: "workshop-board", what: "labelled prose, cm and percent, settings and inputs on every line", report: prose, banner: plainBanner},
+	{id: "workshop-board", what: "labelled prose, cm and percent, settings and inputs on every line", report: prose, banner: shortBanner},
 	{id: "key-value", what: "key=value with uptime in ms, -1 for a lost echo", report: keyValue, banner: bracketBanner},
 	{id: "csv", what: "csv with a header, millimetres, an empty cell for a lost echo", report: csvRow,
 		header: "ms;distance_mm;level_pct;pump;supply_mv;air_c;button\r\n", banner: plainBanner},
 	{id: "json", what: "JSON lines, everything the board knows, null for a lost echo", report: jsonLine, banner: jsonBanner},
 	{id: "log", what: "log lines with a time since start, inches, words for a lost echo", report: logLine, banner: logBanner},
+	{id: "block", what: "a report over five lines, then a blank one; metres", report: block, banner: plainBanner},
+	{id: "nmea", what: "NMEA 0183 sentences with transducer values and a checksum", report: sentence, banner: nmeaBanner},
 	{id: "sparse", what: "a number a line: distance in cm, 0 for a lost echo", report: sparse, banner: bracketBanner},
 }
 
@@ -70,6 +72,7 @@ func jsonLine(b []byte, r *report) []byte {
 	b = word(append(b, `,"demand":`...), r.demand, "true", "false")
 	b = num(append(b, `,"supply_v":`...), r.supply, 2, "null")
 	b = num(append(b, `,"air_c":`...), r.celsius, 1, "null")
+	b = num(append(b, `,"echo_quality":`...), r.quality, 0, "null")
 	b = num(append(b, `,"settings":{"low_set":`...), r.low, 0, "null")
 	b = num(append(b, `,"full_set":`...), r.fullSet, 1, "null")
 	b = num(append(b, `,"full_mark_cm":`...), r.full*100, 1, "null")
@@ -92,6 +95,50 @@ func logLine(b []byte, r *report) []byte {
 
 func sparse(b []byte, r *report) []byte {
 	return append(num(b, r.distance*100, 1, "0"), "\r\n"...)
+}
+
+func block(b []byte, r *report) []byte {
+	b = num(append(b, "Reading "...), r.up, 1, "")
+	if math.IsNaN(r.distance) {
+		b = append(b, " s\r\n  Distance  out of range"...)
+	} else {
+		b = append(num(append(b, " s\r\n  Distance  "...), r.distance, 3, ""), " m"...)
+	}
+	b = append(num(append(b, "\r\n  Filled    "...), r.percent, 1, "?"), " %"...)
+	b = word(append(b, "\r\n  Pump      "...), r.pump, "running", "stopped")
+	b = append(num(append(b, "\r\n  Supply    "...), r.supply, 2, ""), " V\r\n\r\n"...)
+	return b
+}
+
+// sentence has the transducer sentence of NMEA 0183: type, value, unit, name, four by four; the checksum is the exclusive
+// or of what stands between $ and *.
+func sentence(b []byte, r *report) []byte {
+	from := len(b) + 1
+	b = num(append(b, "$IIXDR,D,"...), r.distance, 3, "")
+	b = num(append(b, ",M,ULLAGE,E,"...), r.percent, 1, "")
+	b = word(append(b, ",P,FreshWater#0,S,"...), r.pump, "1", "0")
+	b = num(append(b, ",,PUMP,U,"...), r.supply, 2, "")
+	b = num(append(b, ",V,SUPPLY,C,"...), r.celsius, 1, "")
+	b = append(b, ",C,AIR"...)
+	return append(checksum(b, from), "\r\n"...)
+}
+
+func checksum(b []byte, from int) []byte {
+	const hex = "0123456789ABCDEF"
+	var sum byte
+	for _, x := range b[from:] {
+		sum ^= x
+	}
+	return append(b, '*', hex[sum>>4], hex[sum&15])
+}
+
+func nmeaBanner(cause string) string {
+	line := []byte("$IITXT,01,01,01,start-up reset cause " + cause)
+	return string(checksum(line, 1)) + "\r\n"
+}
+
+func shortBanner(cause string) string {
+	return "\r\nTank level controller, start-up\r\nreset cause: " + cause + "\r\n"
 }
 
 func plainBanner(cause string) string {

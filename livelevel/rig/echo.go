@@ -10,8 +10,7 @@ type echoState struct {
 	open    bool    // the loose cable has no contact just now
 	swapAt  float64
 	ghost   float64 // m, where the other sensor's ping is heard just now
-	lastHit float64
-	quality float64
+	quality float64 // dB of the last echo of the water over the threshold
 }
 
 // heard is what one ping brought: the distance the echo time stands for, or nothing.
@@ -71,6 +70,12 @@ func (i *Installation) at(distance float64) heard {
 // disturbed is whatever is heard in place of the water: fixed targets, the inlet stream, noise, other pings.
 func (i *Installation) disturbed() (float64, bool) {
 	c, d := &i.cond, i.ullage()
+	if c.web > 0 && i.chance(c.web) {
+		if i.chance(0.08) {
+			return -1, true
+		}
+		return 0.28 + 0.0015*i.rng.NormFloat64(), true
+	}
 	for _, t := range c.fixed {
 		if t.share > 0 && t.at < d-0.03 && i.chance(t.share) {
 			return t.at + 0.0012*i.rng.NormFloat64(), true
@@ -89,7 +94,7 @@ func (i *Installation) disturbed() (float64, bool) {
 		return blankingDist + 0.95*d*i.rng.Float64(), true
 	}
 	if c.cross > 0 && i.chance(c.cross) {
-		i.echo.ghost = math.Mod(i.echo.ghost+0.37+0.05*i.rng.NormFloat64()+3, 3)
+		i.echo.ghost = math.Mod(i.echo.ghost+0.37+0.05*i.rng.NormFloat64()+2, 2)
 		if i.echo.ghost > blankingDist && i.echo.ghost < d {
 			return i.echo.ghost, true
 		}
@@ -164,8 +169,8 @@ func (i *Installation) margin(d float64) float64 {
 	c, e := &i.cond, &i.echo
 	loss := 20*math.Log10(d) + i.air.loss*2*(d-1)
 	loss += 2 * 6 * (c.tilt / beamHalf) * (c.tilt / beamHalf)
-	loss += c.lossDB + c.fadeDB*e.fade
-	loss += 12 * math.Min(c.sensorDrop, 2)
+	loss += c.lossDB + c.faceDB + c.fadeDB*e.fade
+	loss += 16 * math.Min(c.sensorDrop, 2)
 	if c.damp > 0 {
 		loss += c.damp * (24 + 9*e.fade)
 	}

@@ -11,7 +11,7 @@ type electrics struct {
 	collector     float64 // V
 	pulledIn      bool
 	operations    int
-	stuckUntil    float64
+	stuckUntil    float64 // s, a contact that stuck
 	dipUntil      float64
 	dip, dipEnd   float64 // V taken off board and supply while a dip lasts
 	outUntil      float64 // the mains are away until
@@ -125,9 +125,12 @@ func (i *Installation) coilAmps(driven bool) float64 {
 		return 0
 	}
 	if !driven || c.diodeReversed {
-		return 0
+		if c.noDiode || c.diodeReversed {
+			return 0
+		}
+		return coilDecay(e.coil, c.coilOhms, coilHenry, diodeVolts, step)
 	}
-	amps := math.Min(gain*baseAmps(c.baseResistor), math.Max(e.board-saturated, 0)/c.coilOhms)
+	amps := math.Min(c.gain*baseAmps(c.baseResistor), math.Max(e.board-saturated, 0)/c.coilOhms)
 	if c.shorted {
 		amps = math.Max(e.board, 0) / c.coilOhms
 	}
@@ -195,7 +198,6 @@ func (i *Installation) supervise() {
 	alive := e.board >= 3.0 && i.cond.logic >= 2.9
 	if b.powered && !alive {
 		b.powered, b.called = false, false
-		i.line.cut = true
 	} else if !b.powered && alive {
 		b.powered = true
 		i.restart("power-on")

@@ -137,7 +137,7 @@ func (i *Installation) recompute() {
 		}
 	}
 	for _, t := range i.tests {
-		if t.effect != nil {
+		if t.from <= i.now && t.effect != nil {
 			t.effect(&i.cond)
 		}
 	}

@@ -17,6 +17,8 @@ type pump struct {
 	startsAt float64
 	source   float64 // m3 over the suction while the source is low
 	ranFor   float64 // s since it started
+	light    float64 // s for which it has drawn too little current
+	guarded  bool    // the motor-current guard has cut it off, until the contact opens
 }
 
 const (
@@ -60,6 +62,7 @@ func (i *Installation) stepPump() {
 	if c.noMains || c.openCable || c.deadWinding || p.tripped {
 		p.powered = false
 	}
+	i.stepGuard()
 	if p.powered && !was {
 		p.startsAt, p.ranFor = i.now, 0
 		i.motorStarts()
@@ -74,6 +77,26 @@ func (i *Installation) stepPump() {
 	p.flow = i.flow()
 	p.current = p.amps()
 }
+
+// stepGuard is the motor-current guard in the pump's box: a minute of light running cuts the motor off until the
+// contact opens.
+func (i *Installation) stepGuard() {
+	p := &i.pump
+	if !i.contactClosed() {
+		p.light, p.guarded = 0, false
+	}
+	if p.turning && p.current < 0.5*runningAmps {
+		p.light += step
+	} else if p.turning {
+		p.light = 0
+	}
+	if p.light > guardTime && !i.cond.noGuard {
+		p.guarded = true
+	}
+	p.powered = p.powered && !(p.guarded && !i.cond.override)
+}
+
+const guardTime = 60 // s
 
 func (i *Installation) stepOverload() {
 	p := &i.pump

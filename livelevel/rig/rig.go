@@ -55,6 +55,7 @@ type Installation struct {
 	line  lineState // the serial line to the technician
 	say   speaker
 	out   []byte
+	watch *trial // set in the copy on which a trial is played
 }
 
 // New builds one: the healthy installation of the site sheet with the faults of the options.
@@ -91,7 +92,6 @@ func (i *Installation) begin() {
 	i.board = newBoard(i.rng)
 	i.board.relearn(&i.cond)
 	i.board.called = i.cond.startsFilling
-	i.line.next = math.Inf(1)
 }
 
 func (i *Installation) startLevel() float64 {

@@ -8,18 +8,13 @@ import (
 // SheetText is the site sheet of the rig's installation, as a technician would find it: as recorded when it was
 // set up. What was so from the start, settings and overflow, stands in it; what went wrong later does not.
 func (i *Installation) SheetText() string {
-	c := healthy()
-	for k := range i.faults {
-		if f := &i.faults[k]; f.At == 0 && recorded[f.ID] {
-			f.cause.effect(&c, f.Severity)
-		}
-	}
+	c := i.record()
 	var b strings.Builder
 	fmt.Fprintf(&b, sheetHead, i.tank.shape)
 	for _, l := range i.tank.sheet {
 		fmt.Fprintf(&b, "  %s\n", l)
 	}
-	fmt.Fprintf(&b, sheetBody, i.tank.height, c.overflow, c.outlet, faceHeight, blankingDist, sensorRange, c.full, c.empty, c.low, c.fullSet, i.say.id)
+	fmt.Fprintf(&b, sheetBody, i.tank.height, c.overflow, c.outlet, faceHeight, blankingDist, sensorRange, c.full, c.empty, c.low, c.fullSet)
 	return b.String()
 }
 
@@ -45,7 +40,7 @@ sensor:
   blanking: %.2f m
   range: %.1f m
   beam_half_angle: 15 deg
-  wall_distance: 0.40 m
+  wall_distance: 0.52 m
   ping_interval: 100 ms
   supply_voltage: 5 V
   air_temperature: 24 degC
@@ -63,11 +58,10 @@ controller:
   mains_in_box: yes
   feed_powers_board: no
 pump: {healthy_flow: 2.3 m3/h, rated_flow: 2.4 m3/h, motor_power: 0.37 kW, motor_voltage: 230 V, phases: 1, motor_poles: 2,
-       running_current: 2.8 A, capacitor: 12 uF, suction_lift: 2 m, dry_guard: none}
+       running_current: 2.8 A, capacitor: 12 uF, suction_lift: 2 m, dry_guard: current}
 relay: {coil_voltage: 5 V, coil_resistance: 70 ohm, contact_current: 10 A, pin_voltage: 3.3 V, base_resistor: 390 ohm,
         transistor_gain: 110, diode: fitted, active: high, drives: motor}
 supply: {voltage: 5 V, cable_length: 6 m, cable_area: 0.5 mm2, board_current: 0.24 A, brown_out: 4.3 V}
 echo_line: {high: 5 V, top_resistor: 1 kohm, bottom_resistor: 2 kohm, input_limit: 3.6 V}
 buttons: {pull_up: 10 kohm, internal_pull_up: no}
-dialect: %s
 `

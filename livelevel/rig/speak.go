@@ -9,11 +9,9 @@ import (
 
 // lineState is the serial line between board and technician.
 type lineState struct {
-	cut    bool    // the line being sent was cut by a reset
 	banner float64 // when the start-up text is due, 0 not
-	next   float64
-	header bool // the csv header has been sent since the start
-	told   bool // the last command told, for a program that prints only on a change
+	header bool    // the csv header has been sent since the start
+	told   bool    // the last command told, for a program that prints only on a change
 	sent   bool
 }
 
@@ -31,7 +29,7 @@ type report struct {
 	distance, raw, percent       float64 // m, m, %; NaN unknown
 	volume                       float64 // m3
 	pump, manual, button, demand bool
-	supply, celsius              float64
+	supply, celsius, quality     float64
 	low, fullSet, full, empty    float64
 	cause                        string
 	wait                         float64 // s of restart delay left
@@ -83,6 +81,9 @@ func (i *Installation) report() {
 	}
 	i.line.told, i.line.sent = i.board.called, true
 	r := i.makeReport()
+	if i.watch != nil {
+		i.watch.note(&r)
+	}
 	var buf [320]byte
 	b := buf[:0]
 	if i.say.header != "" && !i.line.header {
@@ -95,7 +96,7 @@ func (i *Installation) report() {
 func (i *Installation) makeReport() report {
 	b, c := &i.board, &i.cond
 	r := report{up: i.now - b.upSince, distance: b.distance, percent: b.percent, pump: b.called, manual: b.manual,
-		button: b.button, demand: b.demand, supply: i.elec.board, celsius: b.celsius, low: b.low, fullSet: b.fullSet,
+		button: b.button, demand: b.demand, supply: i.elec.board, celsius: b.celsius, quality: i.quality(), low: b.low, fullSet: b.fullSet,
 		full: b.full, empty: b.empty, cause: b.cause, volume: math.NaN()}
 	if b.lost || c.marksLost() {
 		r.percent = math.NaN()
@@ -103,10 +104,24 @@ func (i *Installation) makeReport() report {
 	if !b.lost {
 		r.volume = i.tank.volume(faceHeight-b.filtered()) * c.volumeFactor
 	}
-	if wait := c.minOff - (i.now - b.lastStop); wait > 0 && !b.called {
-		r.wait = wait
-	}
+	r.wait = i.waits()
 	return r
+}
+
+// quality of the last echo as this board prints it: its height over the threshold, 40 dB being 100 %.
+func (i *Installation) quality() float64 {
+	if i.board.lost {
+		return 0
+	}
+	return math.Min(math.Max(i.echo.quality*2.5, 1), 100)
+}
+
+// waits is how long the least time off still has to run.
+func (i *Installation) waits() float64 {
+	if i.board.called {
+		return 0
+	}
+	return math.Max(i.cond.minOff-(i.now-i.board.lastStop), 0)
 }
 
 // send puts bytes on the line, as they arrive at the technician's end.

@@ -1,6 +1,8 @@
 package bench
 
 import (
+	"cmp"
+
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -62,19 +64,19 @@ func (m Model) workActions() []action {
 	has := n > 0 && m.ready()
 	w := m.walk()
 	list := []action{
-		on(keys.When(m.cautioned() && !m.busy && !m.unread(m.workSize()), keys.Ack), acknowledge),
+		on(keys.When(m.cautioned() && m.free() && !m.unread(m.workSize()), keys.Ack), acknowledge),
 		on(keys.When(m.cautioned(), keys.As(keys.Down, "read on")), scroll(1)),
 		on(keys.When(m.cautioned(), keys.As(keys.Up, "read back")), scroll(-1)),
 		on(keys.When(has, m.digitBinding()), pressDigit),
-		on(keys.When(m.enterWord() != "", keys.As(keys.Enter, m.enterWord())), pressEnter),
+		on(keys.When(m.enterWord() != "", keys.As(keys.Enter, cmp.Or(m.enterWord(), "take it"))), pressEnter),
 		on(keys.When(has && !m.typed(), keys.Up), markAnswer(-1)),
 		on(keys.When(has && !m.typed(), keys.Down), markAnswer(1)),
-		on(keys.When(!m.busy && !w.Done && (n > 0 || w.Offer.Remedy != nil), keys.Skip), show(skipping)),
-		on(keys.When(!m.busy && len(w.Path) > 0, keys.Undo), send(visit.UndoLast{}, "taken back")),
+		on(keys.When(m.free() && !w.Done && (n > 0 || w.Offer.Remedy != nil), keys.Skip), show(skipping)),
+		on(keys.When(m.free() && len(w.Path) > 0, keys.Undo), send(visit.UndoLast{}, "taken back")),
 		on(keys.Why, show(explaining)),
-		on(keys.When(!m.busy && !w.Done && len(w.Suspects) > 0, keys.Remedy), show(mending)),
-		on(keys.When(!m.busy && w.Better != "", keys.Better), send(visit.TakeBetter{}, "the better step is taken")),
-		on(keys.When(m.trial() != nil && !m.busy, keys.As(keys.Back, "stop watching")), send(visit.EndTrial{}, "stopped watching")),
+		on(keys.When(m.free() && !w.Done && len(w.Suspects) > 0, keys.Remedy), show(mending)),
+		on(keys.When(m.free() && w.Better != "", keys.Better), send(visit.TakeBetter{}, "the better step is taken")),
+		on(keys.When(m.trial() != nil && m.free(), keys.As(keys.Back, "stop watching")), send(visit.EndTrial{}, "stopped watching")),
 	}
 	list = append(list, m.lookActions()...)
 	return append(list, on(keys.When(len(m.skipped()) > 0, keys.Open), show(opening)))
@@ -84,11 +86,11 @@ func (m Model) workActions() []action {
 func (m Model) lookActions() []action {
 	return []action{
 		on(keys.Findings, show(listing)),
-		on(keys.When(!m.ended, keys.Note), openNote),
+		on(keys.When(m.free(), keys.Note), openNote),
 		on(keys.Trend, show(trending)),
 		on(keys.Units, otherUnits),
 		on(keys.Pane, nextPane),
-		on(keys.When(m.snap.Walk != nil, keys.HandOver), show(closing)),
+		on(keys.When(m.snap.Walk != nil && !m.closed(), keys.HandOver), show(closing)),
 	}
 }
 

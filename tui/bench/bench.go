@@ -107,6 +107,9 @@ var spans = []time.Duration{10 * time.Minute, time.Hour, time.Minute}
 // New is a bench on a session; ctx bounds the commands it sends.
 func New(ctx context.Context, s Session, opt Options) Model {
 	opt.Units.Coarse = opt.Units.Coarse || opt.Slow
+	if opt.Slow && opt.Theme.Profile == theme.True { // its sequences are three times as long
+		opt.Theme.Profile = theme.Sixteen
+	}
 	return Model{ctx: ctx, session: s, opt: opt, answer: -1}
 }
 
@@ -146,5 +149,12 @@ func (m Model) cautioned() bool {
 
 // ready tells whether the offered step may be dealt with now.
 func (m Model) ready() bool {
-	return m.snap.Walk != nil && !m.busy && !m.ended && !m.walk().Done && !m.cautioned()
+	return m.snap.Walk != nil && m.free() && !m.walk().Done && !m.cautioned()
 }
+
+// free tells whether a command may be sent: none is being stored, there is a session, and its visit
+// has no outcome yet.
+func (m Model) free() bool { return !m.busy && !m.ended && !m.gone && !m.closed() }
+
+// closed tells whether the visit has its outcome.
+func (m Model) closed() bool { return m.snap.Visit.Outcome != "" }

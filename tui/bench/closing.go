@@ -49,7 +49,7 @@ func (m Model) fits(outcome string) bool {
 }
 
 func (m Model) handOverActions() []action {
-	free := !m.busy && !m.ended
+	free := m.free()
 	return []action{
 		on(keys.When(free, pick(len(outcomes), "mark the outcome")), func(m Model, msg tea.KeyMsg) (Model, tea.Cmd) {
 			m.mark = keys.Index(msg)

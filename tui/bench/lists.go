@@ -28,7 +28,7 @@ func (m Model) skipActions() []action {
 }
 
 func (m Model) skip(i int) (Model, tea.Cmd) {
-	if i < 0 || i >= len(skips) || m.busy {
+	if i < 0 || i >= len(skips) || !m.free() {
 		return m, nil
 	}
 	m.mode = working
@@ -65,14 +65,14 @@ func (m Model) choose(i int) (Model, tea.Cmd) {
 	case listing:
 		m.mode, m.scroll = reading, 0
 	case mending:
-		if m.busy {
+		if !m.free() {
 			return m, nil
 		}
 		m.mode = working
 		s := m.mendable()[i]
 		return m.do(visit.TryRemedy{Cause: s.Cause}, "on the record: "+s.Title+", remedy done")
 	case opening:
-		if m.busy {
+		if !m.free() {
 			return m, nil
 		}
 		m.mode = working

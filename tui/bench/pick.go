@@ -61,7 +61,7 @@ func order(c complaint) int {
 }
 
 func (m Model) pickActions() []action {
-	free := !m.busy && !m.ended && m.rows() > 0
+	free := m.free() && m.rows() > 0
 	return []action{
 		on(keys.When(free, pick(m.rows(), "choose")), func(m Model, msg tea.KeyMsg) (Model, tea.Cmd) { return m.complain(keys.Index(msg)) }),
 		on(keys.When(free, keys.As(keys.Enter, "start with the marked one")), func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { return m.complain(m.mark) }),

@@ -1,11 +1,13 @@
 package bench
 
 import (
+	"math"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/livelevel"
 	"example.org/tankhand/tui/draw"
 	"example.org/tankhand/tui/keys"
 )
@@ -84,7 +86,11 @@ func (m Model) take(c came) (Model, tea.Cmd) {
 		m.ended = true
 		return m, nil
 	}
+	old := m.snap.Level
 	m.snap, m.have = c.snap, true
+	if m.opt.Slow && calm(old, c.snap.Level) {
+		m.snap.Level = old
+	}
 	if m.snap.Walk == nil {
 		m.found = nil
 	} else if m.found == nil {
@@ -100,6 +106,16 @@ func (m Model) take(c came) (Model, tea.Cmd) {
 	m.pausing = true
 	id, n := m.opt.ID, m.waits
 	return m, tea.Tick(m.pause(), func(time.Time) tea.Msg { return again{id, n} })
+}
+
+// deadBand is how far the level must move on a slow link before it is drawn anew: less than the
+// centimetre to which it is rounded there, more than the noise of a sound sensor.
+const deadBand = 0.008
+
+// calm tells whether a level may stay drawn as it was.
+func calm(old, now livelevel.Level) bool {
+	return old.How != livelevel.Unknown && (old.How == livelevel.Coasting) == (now.How == livelevel.Coasting) &&
+		(old.SecondShare > 0) == (now.SecondShare > 0) && math.Abs(now.Height-old.Height) < deadBand
 }
 
 // step names the offered step.

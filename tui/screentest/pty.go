@@ -19,7 +19,7 @@ func StartFunc(t testing.TB, w, h int, run func(tty *os.File) error) *Screen {
 	if err != nil {
 		t.Fatalf("opening a pseudo-terminal: %v", err)
 	}
-	s := onPTY(t, master, w, h)
+	s, read := onPTY(t, master, w, h)
 	s.resize = func(w, h int) {
 		setSize(t, master, w, h)
 		_ = syscall.Kill(syscall.Getpid(), syscall.SIGWINCH) // ours is not its controlling terminal
@@ -27,9 +27,10 @@ func StartFunc(t testing.TB, w, h int, run func(tty *os.File) error) *Screen {
 	go func() {
 		defer close(s.done)
 		s.err = run(tty)
+		_ = tty.Close()
+		<-read
 	}()
 	t.Cleanup(func() {
-		_ = tty.Close()
 		_ = master.Close()
 	})
 	return s
@@ -43,11 +44,12 @@ func StartCommand(t testing.TB, w, h int, cmd *exec.Cmd) *Screen {
 	if err != nil {
 		t.Fatalf("starting %s on a pseudo-terminal: %v", cmd.Path, err)
 	}
-	s := onPTY(t, master, w, h)
+	s, read := onPTY(t, master, w, h)
 	s.resize = func(w, h int) { setSize(t, master, w, h) }
 	go func() {
 		defer close(s.done)
 		s.err = cmd.Wait()
+		<-read
 	}()
 	t.Cleanup(func() {
 		_ = cmd.Process.Kill()
@@ -57,11 +59,14 @@ func StartCommand(t testing.TB, w, h int, cmd *exec.Cmd) *Screen {
 	return s
 }
 
-func onPTY(t testing.TB, master *os.File, w, h int) *Screen {
+// onPTY shows what comes from a pseudo-terminal; read is closed when all of it has been shown.
+func onPTY(t testing.TB, master *os.File, w, h int) (s *Screen, read chan struct{}) {
 	setSize(t, master, w, h)
-	s := newScreen(t, w, h)
+	s = newScreen(t, w, h)
 	s.in = master
+	read = make(chan struct{})
 	go func() {
+		defer close(read)
 		buf := make([]byte, 32<<10)
 		for {
 			n, err := master.Read(buf)
@@ -71,7 +76,7 @@ func onPTY(t testing.TB, master *os.File, w, h int) *Screen {
 			}
 		}
 	}()
-	return s
+	return s, read
 }
 
 func setSize(t testing.TB, master *os.File, w, h int) {
