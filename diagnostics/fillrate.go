@@ -341,7 +341,7 @@ func (w *fillWatch) missing(f *Finding, rise string) {
 	case rise == "" && !w.drawKnown():
 		f.Missing = "a minute with the pump off, so that the draw-off is known"
 	case rise == "":
-		f.Missing = fmt.Sprintf("a run long enough for a rise of %s", length(w.least()))
+		f.Missing = fmt.Sprintf("a run long enough for a rise of %s", inLength(w.least()))
 	}
 	if !w.s.shaped() && f.Missing == "" {
 		f.Why = fmt.Sprintf("%s; the tank's shape would make the rise a flow", counted(w.n+btoi(w.on), "run", "runs"))
