@@ -30,11 +30,12 @@ type fillWatch struct {
 
 // runState is the run that goes on.
 type runState struct {
-	from, last       float64
-	startU           float64
-	haveU            bool
-	full             bool // the water stands at the top: no rise is to be expected
-	earlyNone, began bool
+	from, last float64
+	startU     float64
+	haveU      bool
+	full       bool // the water stands at the top: no rise is to be expected
+	was        float64
+	movedAt    float64 // when the reading last changed
 }
 
 // fillRun is a run that ended.
@@ -89,6 +90,9 @@ func (w *fillWatch) sample(s *item) {
 	if !w.run.haveU {
 		w.run.startU, w.run.haveU = s.u, true
 	}
+	if s.u != w.run.was {
+		w.run.was, w.run.movedAt = s.u, s.t
+	}
 	if w.run.full = w.atTop(s.u); !w.run.full && s.t-w.run.from >= 3 {
 		w.s.put(s.t, s.u)
 	}
@@ -98,10 +102,10 @@ func (w *fillWatch) sample(s *item) {
 // blanking distance.
 func (w *fillWatch) atTop(u float64) bool {
 	over := w.sheet.Tank.Overflow
-	if h := w.d.height(u); over.Known() && h > over.V-0.01 {
+	if h := w.d.height(u); over.Known() && h > over.V-0.03 {
 		return true
 	}
-	return u <= w.sheet.Sensor.Blanking.Or(0)+0.005
+	return u <= w.sheet.Sensor.Blanking.Or(0)+0.03
 }
 
 func (w *fillWatch) end() {
@@ -138,10 +142,22 @@ func (w *fillWatch) beat(t float64) {
 // drawn is what the pump has to bring beside the rise, as measured with the pump off over all the
 // time before; 0 while unknown or not to be told from none.
 func (w *fillWatch) drawn() float64 {
-	if d := w.d.draw.slope(); d.high < 0 {
-		return -d.mid
+	d := w.d.draw.slope()
+	if !(d.high < 0) {
+		return 0
 	}
-	return 0
+	if net := w.netNow(); net-d.mid > 1.2*w.healthy {
+		return 0 // more than the pump can: what leaves the tank stops when it runs, as through a check valve
+	}
+	return -d.mid
+}
+
+// netNow is the rise of the present run, or of the runs before.
+func (w *fillWatch) netNow() float64 {
+	if w.on && w.s.trail.n >= 4 {
+		return w.s.trail.slope().mid
+	}
+	return w.done.with(slopeFit{mid: math.NaN()}, 0).mid
 }
 
 // drawKnown tells whether the draw-off was ever measured.
@@ -160,7 +176,7 @@ func (w *fillWatch) least() float64 {
 func (w *fillWatch) riseWord() string {
 	tr := &w.s.trail
 	span, area := tr.span(), w.s.area()
-	if tr.n < 4 || span < 10 || math.IsNaN(area) {
+	if tr.n < 4 || span < 10 || math.IsNaN(area) || w.frozen() {
 		return ""
 	}
 	fit := tr.slope()
@@ -184,6 +200,13 @@ func (w *fillWatch) riseWord() string {
 		return "slow"
 	}
 	return "as-expected"
+}
+
+// frozen tells that the reading stood still to the last digit: of a fine display that says nothing of
+// the pump. Whole centimetres may stand still on calm water.
+func (w *fillWatch) frozen() bool {
+	step := w.d.step.size()
+	return w.run.last-w.run.movedAt > 30 && (step == 0 || step < 0.005)
 }
 
 // riseAlone judges without a healthy flow: against this pump's own earlier runs, or, where a tank
@@ -306,7 +329,7 @@ func (w *fillWatch) finding(now float64) Finding {
 		Limit: w.limitText(),
 		Figures: []Figure{{"fill_m3_per_h", flow.mid, "m3/h"}, {"fill_low", flow.low, "m3/h"}, {"fill_high", flow.high, "m3/h"},
 			{"of_healthy", part, "%"}}}
-	rise, course := w.rise.word(w.whole, ""), w.course.word(w.whole, "")
+	rise, course := w.rise.word(w.whole, w.late(gross)), w.course.word(w.whole, "")
 	at := w.onTime
 	if w.on {
 		at += w.run.last - w.run.from
@@ -319,6 +342,14 @@ func (w *fillWatch) finding(now float64) Finding {
 		counted(w.n+btoi(w.on), "run", "runs"), flow.mid, flow.low, flow.high, w.s.flow(slopeFit{mid: q}).mid)
 	w.missing(&f, rise)
 	return f
+}
+
+// late judges runs that were over before the draw-off was known.
+func (w *fillWatch) late(gross slopeFit) string {
+	if w.drawKnown() && w.s.shaped() && gross.mid >= w.none*w.healthy && gross.mid < w.slow*w.healthy && gross.high < 0.95*w.healthy {
+		return "slow"
+	}
+	return ""
 }
 
 func (w *fillWatch) limitText() string {

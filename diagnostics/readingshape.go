@@ -171,7 +171,7 @@ func (p *pairFit) word() string {
 		return "double-second"
 	case math.Max(lo, hi) < 0.03:
 		return "fixed-second" // still water: the likeliest
-	case math.Min(lo, hi) < 0.3*math.Max(lo, hi):
+	case math.Min(lo, hi) < math.Max(0.02, 0.15*math.Max(lo, hi)):
 		return "fixed-second"
 	}
 	return "ghost"

@@ -25,7 +25,7 @@ func newSpreadWatch(s setup) *spreadWatch {
 	w := &spreadWatch{passive: passive{s}}
 	w.h = newHolder(s.aspects[0], 30, "large")
 	w.medium, w.source = limit(s.sheet, "reading-spread.medium", 0.01)
-	w.large, _ = limit(s.sheet, "reading-spread.large", 0.03)
+	w.large, _ = limit(s.sheet, "reading-spread.large", 0.025)
 	return w
 }
 
