@@ -35,7 +35,8 @@ type runState struct {
 	haveU      bool
 	full       bool // the water stands at the top: no rise is to be expected
 	was        float64
-	movedAt    float64 // when the reading last changed
+	same       int // readings since it last changed
+	top        int // readings in a row at the top; from the third on the run is over as to its rise
 }
 
 // fillRun is a run that ended.
@@ -90,10 +91,13 @@ func (w *fillWatch) sample(s *item) {
 	if !w.run.haveU {
 		w.run.startU, w.run.haveU = s.u, true
 	}
-	if s.u != w.run.was {
-		w.run.was, w.run.movedAt = s.u, s.t
+	if w.run.same++; s.u != w.run.was {
+		w.run.was, w.run.same = s.u, 0
 	}
-	if w.run.full = w.atTop(s.u); !w.run.full && s.t-w.run.from >= 3 {
+	if w.run.top++; !w.run.full && !w.atTop(s.u) {
+		w.run.top = 0
+	}
+	if w.run.full = w.run.top >= 3; w.run.top == 0 && s.t-w.run.from >= 3 {
 		w.s.put(s.t, s.u)
 	}
 }
@@ -206,7 +210,7 @@ func (w *fillWatch) riseWord() string {
 // the pump. Whole centimetres may stand still on calm water.
 func (w *fillWatch) frozen() bool {
 	step := w.d.step.size()
-	return w.run.last-w.run.movedAt > 30 && (step == 0 || step < 0.005)
+	return w.run.same > 20 && (step == 0 || step < 0.005)
 }
 
 // riseAlone judges without a healthy flow: against this pump's own earlier runs, or, where a tank
