@@ -112,8 +112,8 @@ func (w *driftWatch) finding(now float64) Finding {
 		corr, perK, swing = w.withTemperature(fit.mid)
 	}
 	f.Figures = []Figure{{"drift_m_per_h", -fit.mid * perHour, "mm/h"}, {"temperature_correlation", corr, "1"}}
-	f.Why = fmt.Sprintf("with the pump off the level reading moves by %.2g mm/h over %s; correlation with the air temperature %.2f",
-		-fit.mid*perHour*1000, lasting(span), corr)
+	f.Why = fmt.Sprintf("with the pump off the level reading moves by %s mm/h over %s; correlation with the air temperature %s",
+		number(-fit.mid*perHour*1000), lasting(span), number(corr))
 	if span < 6*3600 {
 		f.Missing = "six hours of feed with the pump off"
 		return f

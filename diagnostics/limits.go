@@ -61,7 +61,28 @@ func motorStarts(p site.PumpFacts) (float64, bool) {
 
 // Small printers for the sentences of findings.
 
-func percent(x float64) string { return fmt.Sprintf("%.3g %%", 100*x) }
+func percent(x float64) string {
+	if math.IsNaN(x) {
+		return "unknown"
+	}
+	return fmt.Sprintf("%.3g %%", 100*x)
+}
+
+// number prints three digits.
+func number(x float64) string {
+	if math.IsNaN(x) {
+		return "unknown"
+	}
+	return fmt.Sprintf("%.3g", x)
+}
+
+// share is a part of a whole, NaN of nothing.
+func share(part, whole float64) float64 {
+	if whole <= 0 {
+		return math.NaN()
+	}
+	return part / whole
+}
 
 func inLength(m float64) string {
 	switch a := math.Abs(m); {
@@ -77,6 +98,8 @@ func inLength(m float64) string {
 
 func lasting(s float64) string {
 	switch {
+	case math.IsNaN(s):
+		return "unknown"
 	case s < 120:
 		return fmt.Sprintf("%.3g s", s)
 	case s < 7200:

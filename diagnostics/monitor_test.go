@@ -71,6 +71,7 @@ func TestContract(t *testing.T) {
 			assert.NotEmpty(t, f.Limit, want.id)
 			assert.NotEmpty(t, f.Source, want.id)
 			assert.NotEmpty(t, f.Why, want.id)
+			assert.NotContains(t, f.Why+f.Limit+f.Missing, "NaN", want.id)
 		}
 	}
 }
@@ -170,6 +171,7 @@ func FuzzMonitor(f *testing.F) {
 			}
 			for i, got := range m.Findings(at) {
 				require.Equal(t, contract[i].id, got.Check)
+				require.NotContains(t, got.Why+got.Limit+got.Missing, "NaN")
 				for _, g := range got.Grades {
 					require.True(t, known(contract[i].aspects, g), "%s %+v", got.Check, g)
 				}

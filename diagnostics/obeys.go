@@ -53,6 +53,9 @@ func (w *waiting) see(t float64, on bool) {
 func newObeyWatch(s setup) *obeyWatch {
 	w := &obeyWatch{passive: passive{s}, restart: math.Inf(-1), offSince: s.from, mode: s.sheet.Controller.Control, modeAt: s.from, source: practice}
 	w.h = newHolder(s.aspects[1], 15, "starts-wrong", "stops-wrong")
+	w.h.figure = func() []Figure {
+		return []Figure{{"starts_outside", float64(w.startsOut), "1"}, {"stops_outside", float64(w.stopsOut), "1"}, {"overrun_s", w.overrun, "s"}}
+	}
 	return w
 }
 

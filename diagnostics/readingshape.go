@@ -36,6 +36,12 @@ func newShapeWatch(s setup) *shapeWatch {
 	a := s.aspects[0]
 	w.h = newHolder(a, 30, "spikes", "fixed-second", "double-second", "ghost")
 	w.h.worst = []int{0, 5, 1, 2, 4, 3}
+	var readings, spikes, second float64
+	w.h.opened = func() { readings, spikes, second = w.readings, w.spikes, w.second }
+	w.h.figure = func() []Figure {
+		n := w.readings - readings
+		return []Figure{{"spike_fraction", share(w.spikes-spikes, n), "%"}, {"second_share", share(w.second-second, n), "%"}}
+	}
 	w.spikeLimit, w.source = limit(s.sheet, "reading-shape.spikes", 0.02)
 	return w
 }

@@ -38,6 +38,7 @@ func newStuckWatch(s setup) *stuckWatch {
 	w := &stuckWatch{passive: passive{s}, last: s.from}
 	w.h = newHolder(s.aspects[0], 20, "frozen-near", "frozen-elsewhere")
 	w.h.clock = func(t float64) float64 { return t + w.anchor }
+	w.h.figure = func() []Figure { return []Figure{{"longest_same_s", w.longest, "s"}} }
 	w.least, w.source = limit(s.sheet, "stuck-reading.due", 0.03)
 	return w
 }

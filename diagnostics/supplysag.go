@@ -71,7 +71,8 @@ func (w *supplyWatch) finding(now float64) Finding {
 		low = math.Min(on, quickMedian(a[:min(w.n, len(a))]))
 	}
 	dip := 1 - low/off
-	f.Why = fmt.Sprintf("the supply is %.3g V with the pump off, %.3g V on, and dips to %.3g V as the relay pulls in (%s)", off, on, low, percent(dip))
+	f.Why = fmt.Sprintf("the supply is %s V with the pump off, %s V on, and dips to %s V as the relay pulls in (%s)",
+		number(off), number(on), number(low), percent(dip))
 	switch {
 	case w.values == 0:
 		f.Why, f.Missing = "the feed does not bring the supply", "a supply column in the feed, or a meter at the board"
