@@ -15,32 +15,34 @@ type doubts struct {
 	holding bool
 	why     string
 	steps   [9]float64 // last steps of the uptime
+	median  float64    // of them, 0 while too few are known
+	even    bool       // they are all of one size
 	n       int
 	rel     relation
 	dirty   int // lines refused for their look
 	broken  int // lines held back for their relation
 }
 
-// usualStep is the median of the last steps of the uptime, 0 while too few are known, and whether they are
-// all of one size (the ends left out, for a line that was lost).
-func (d *doubts) usualStep() (median float64, even bool) {
-	if d.n < len(d.steps) {
-		return 0, false
-	}
+// usual works out the median of the last steps of the uptime, and whether they are all of one size (the
+// largest two left out, for lines that were lost).
+func (d *doubts) usual() {
 	s := d.steps
 	for i := 1; i < len(s); i++ {
 		for j := i; j > 0 && s[j] < s[j-1]; j-- {
 			s[j], s[j-1] = s[j-1], s[j]
 		}
 	}
-	median = s[len(s)/2]
-	return median, s[len(s)-3]-s[0] < 0.1*median
+	d.median = s[len(s)/2]
+	d.even = s[len(s)-3]-s[0] < 0.1*d.median
 }
 
 func (d *doubts) step(v float64) {
-	if v > 0 {
-		d.steps[d.n%len(d.steps)] = v
-		d.n++
+	if v <= 0 {
+		return
+	}
+	d.steps[d.n%len(d.steps)] = v
+	if d.n++; d.n%len(d.steps) == 0 {
+		d.usual()
 	}
 }
 
@@ -51,12 +53,16 @@ func (dec *Decoder) leaps(before, now float64, passed time.Duration) bool {
 	if d < -0.5 {
 		return !wrapped(before, now)
 	}
-	usual, even := dec.doubt.usualStep()
-	if even && d < 12*usual {
+	usual := dec.doubt.median
+	if dec.doubt.even && d < 12*usual {
 		off := math.Abs(d/usual - math.Round(d/usual))
 		return d < 0.7*usual || off > 0.3
 	}
-	return usual > 0 && d > 12*usual && d > passed.Seconds()*2+clockSlop
+	slop := 0.0
+	if passed > 0 {
+		slop = passed.Seconds()*2 + clockSlop
+	}
+	return usual > 0 && d > 12*usual && d > slop
 }
 
 const (
@@ -113,7 +119,7 @@ func (q *relation) add(r *livelevel.Reading) {
 	}
 	q.x[q.n%relationLength], q.y[q.n%relationLength] = x, y
 	q.n++
-	if q.n >= relationEnough && q.n%16 == 0 {
+	if q.n == relationEnough || q.n%relationLength == 0 {
 		q.fit()
 	}
 }
@@ -146,12 +152,12 @@ func (q *relation) fit() {
 // consider decides on the report at the end of dst: believe it, hold it back, or refuse it, and settles
 // what was held before.
 func (dec *Decoder) consider(dst []livelevel.Reading, at time.Time) []livelevel.Reading {
-	r := dst[len(dst)-1]
 	d := &dec.doubt
-	why := dec.doubtful(&r, at)
+	why := dec.doubtful(&dst[len(dst)-1], at)
 	if why == "" && !d.holding {
 		return dec.believe(dst, at)
 	}
+	r := dst[len(dst)-1]
 	if d.holding {
 		dst = dst[:len(dst)-1]
 		follows := dec.follows(&d.held, &r)
