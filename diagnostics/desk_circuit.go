@@ -1,6 +1,7 @@
 package diagnostics
 
 import (
+	"fmt"
 	"math"
 
 	"example.org/tankhand/diagnostics/circuit"
@@ -162,7 +163,7 @@ func cableDrop(d *desk, s *site.Sheet) {
 	d.figure("drop_v", drop, "V")
 	d.figure("share", drop/volts, "")
 	d.figure("current_a", amps, "A")
-	d.limit("IEC 60228:2004 resistance at 20 degC, both conductors; 5 % is "+practice, "at most %.0f %% of the supply, %.2f V", 100*dropShare, dropShare*volts)
+	d.limit("IEC 60228:2004 resistance at 20 degC, both conductors; 5 % is "+practice, "at most %.0f %% of the supply", 100*dropShare)
 	if d.short() {
 		return
 	}
@@ -218,7 +219,7 @@ func echoDivider(d *desk, s *site.Sheet) {
 	d.figure("input_v", in, "V")
 	d.figure("input_high_v", least, "V")
 	d.figure("least_echo_v", circuit.LeastEcho(least, top, bottom), "V")
-	d.limit("a high of 0.75 of the logic supply is "+practice, "at the input at most %.2f V and at least %.2f V", most, least)
+	d.limit("a high of 0.75 of the logic supply is "+practice, "at the input at most its limit%s and at least 0.75 of the logic voltage%s", volts(most), volts(least))
 	if d.short() {
 		return
 	}
@@ -235,6 +236,13 @@ func echoDivider(d *desk, s *site.Sheet) {
 	if in < 1.05*least || in > most {
 		d.betterDivider(high, most, least)
 	}
+}
+
+func volts(v float64) string {
+	if math.IsNaN(v) {
+		return ""
+	}
+	return fmt.Sprintf(" (%.2f V)", v)
 }
 
 // betterDivider names usual resistors that put the echo amid the limits.

@@ -6,32 +6,24 @@ import (
 	"strings"
 
 	"example.org/tankhand/diagnostics/hydraulics"
-	"example.org/tankhand/livelevel/quantity"
 	"example.org/tankhand/livelevel/site"
 )
 
-// setDistance is where a mark or a share between the marks lies, as distance from the face; NaN
-// where it is not known.
-func setDistance(m site.Mark, marks *site.Marks) float64 {
-	if !m.Known() {
-		return math.NaN()
+// switchAt is where the pump starts or stops, as distance from the face; NaN where it is not known.
+func switchAt(s *site.Sheet, m site.Mark) float64 {
+	if d, ok := s.SwitchAt(m); ok {
+		return d
 	}
-	if m.Dim == quantity.Length {
-		return m.V
-	}
-	if !marks.Full.Known() || !marks.Empty.Known() {
-		return math.NaN()
-	}
-	return marks.Empty.V - m.V*(marks.Empty.V-marks.Full.V)
+	return math.NaN()
 }
 
 // fullSet is where the pump stops: the full mark when the sheet does not say.
-func fullSet(marks *site.Marks) float64 {
-	if marks.FullSet.Known() {
-		return setDistance(marks.FullSet, marks)
+func fullSet(s *site.Sheet) float64 {
+	if s.Marks.FullSet.Known() {
+		return switchAt(s, s.Marks.FullSet)
 	}
-	if marks.Full.Known() {
-		return marks.Full.V
+	if s.Marks.Full.Known() {
+		return s.Marks.Full.V
 	}
 	return math.NaN()
 }
@@ -69,7 +61,7 @@ func pumpCycle(d *desk, s *site.Sheet) {
 	if d.short() || !(flow > 0) {
 		return
 	}
-	low, full := face-setDistance(s.Marks.LowSet, &s.Marks), face-fullSet(&s.Marks)
+	low, full := face-switchAt(s, s.Marks.LowSet), face-fullSet(s)
 	volume := s.Tank.Shape.Volume(full) - s.Tank.Shape.Volume(low)
 	cycle := hydraulics.ShortestCycle(volume, flow)
 	d.figure("switching_volume_m3", volume, "m3")
@@ -134,7 +126,7 @@ func marksMistakes(d *desk, s *site.Sheet, full, empty float64) (bad, change []s
 	add := func(what, todo string) { bad, change = append(bad, what), append(change, todo) }
 	blank, face := d.use("sensor.blanking", s.Sensor.Blanking), d.use("sensor.face_height", s.Sensor.FaceHeight)
 	overflow, outlet := d.use("tank.overflow", s.Tank.Overflow), d.use("tank.outlet", s.Tank.Outlet)
-	low, stop := setDistance(s.Marks.LowSet, &s.Marks), fullSet(&s.Marks)
+	low, stop := switchAt(s, s.Marks.LowSet), fullSet(s)
 	if full >= empty {
 		add(fmt.Sprintf("full (%s) is not nearer to the sensor than empty (%s): swapped", metres(full), metres(empty)), "teach both marks anew")
 	}

@@ -19,6 +19,8 @@ type Gauge struct {
 	digit digits
 	basis basis
 	scale float64
+	corr  float64 // of the last sample
+	owns  bool    // the firmware corrects by temperature itself, as far as the sheet tells
 
 	main, second track
 	rival        rival
@@ -66,7 +68,8 @@ func (g *Gauge) Add(r Reading) Level {
 		g.restart(s)
 	}
 	g.digit.add(s.native)
-	g.scale = s.scale
+	g.scale, g.corr = s.scale, s.corr
+	g.owns = math.IsNaN(g.facts.assumed) && !r.Has(Echo)
 	g.frozen.add(s.native, now, g.main.slope, &r)
 	if s.basis == fromFace {
 		l.RawUllage = s.d
