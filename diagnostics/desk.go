@@ -75,6 +75,16 @@ func (d *desk) lacks(path, how string) {
 // short is true when a needed fact is missing.
 func (d *desk) short() bool { return len(d.missing) > 0 }
 
+// paths are the facts that are missing.
+func (d *desk) paths() []string {
+	var out []string
+	for _, m := range d.missing {
+		path, _, _ := strings.Cut(m, ":")
+		out = append(out, path)
+	}
+	return out
+}
+
 func (d *desk) figure(name string, v float64, unit string) {
 	d.f.Figures = append(d.f.Figures, Figure{Name: name, Value: v, Unit: unit})
 }
@@ -107,16 +117,6 @@ func (d *desk) finding() Finding {
 		d.f.Limit += "; from " + strings.Join(d.used, ", ")
 	}
 	return d.f
-}
-
-// paths are the facts that are missing.
-func (d *desk) paths() []string {
-	var out []string
-	for _, m := range d.missing {
-		path, _, _ := strings.Cut(m, ":")
-		out = append(out, path)
-	}
-	return out
 }
 
 const practice = "common practice, no source"

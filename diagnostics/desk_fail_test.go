@@ -130,12 +130,12 @@ func TestContactorSparesTheContact(t *testing.T) {
 	assert.Equal(t, Pass, findingOf(t, s, "contact-rating").Verdict)
 }
 
-// NEMA MG 10, table 2-3: 1 hp, 2 poles: 15 starts an hour; 4 poles: 30.
+// NEMA MG 10, table 2-3: 5 hp and 2 poles, 8.1 starts an hour.
 func TestPumpCycleOfAThreePhaseMotor(t *testing.T) {
 	s := greenhouse(t)
-	s.Pump.Phases.V, s.Pump.MotorPoles = 3, given(4, quantity.Number)
+	s.Pump.Phases.V, s.Pump.MotorPoles, s.Pump.MotorPower.V = 3, deskFact(2, quantity.Number), 3700
 	f := findingOf(t, s, "pump-cycle")
-	assert.Contains(t, f.Limit, "at most 30 starts")
+	assert.Contains(t, f.Limit, "at most 8.1 starts")
 	assert.Contains(t, f.Source, "NEMA MG 10")
 }
 

@@ -36,11 +36,13 @@ func pumpFlow(d *desk, s *site.Sheet) float64 {
 	return d.need("pump.rated_flow", s.Pump.RatedFlow, "the pump's plate, or time a rise of 10 cm with nothing drawn")
 }
 
-// startLimit is how often an hour this pump may start, and who says so.
+// startLimit is how often an hour this pump may start, and who says so: the usual figure for small
+// pumps, or the table's for a three-phase motor where that is less.
 func startLimit(s *site.Sheet) (perHour float64, source string) {
 	p := &s.Pump
-	if p.Phases.Known() && p.Phases.V == 3 && p.MotorPower.Known() {
-		if most, _, ok := hydraulics.MotorStarts(p.MotorPower.V, int(p.MotorPoles.Or(2))); ok {
+	if p.Phases.Or(0) == 3 && p.MotorPower.Known() && p.MotorPoles.Known() {
+		most, _, ok := hydraulics.MotorStarts(p.MotorPower.V, int(p.MotorPoles.V))
+		if ok && most < hydraulics.SmallPumpStarts {
 			return most, "NEMA MG 10, table 2-3"
 		}
 	}
