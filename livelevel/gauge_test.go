@@ -30,7 +30,7 @@ func lostAt(seconds float64) Reading {
 }
 
 // fullSheet is an invented installation: face at 1.75 m, marks at 0.35 and 1.70 m.
-func fullSheet(t *testing.T) *site.Sheet {
+func fullSheet(t testing.TB) *site.Sheet {
 	t.Helper()
 	s := &site.Sheet{}
 	var err error
@@ -211,6 +211,22 @@ func TestGaugeRate(t *testing.T) {
 		}
 	}
 	assert.GreaterOrEqual(t, hit, n*8/10, "the rate lies within its interval")
+}
+
+// The pump runs and the level rose, then the same digits come on and on: it says so.
+func TestGaugeSaysThatTheValueIsFrozen(t *testing.T) {
+	play := func(pump float64) (l Level) {
+		g := NewGauge(fullSheet(t))
+		for i := range 1200 {
+			d := 1.5 - 0.001*float64(min(i, 600))/10
+			r := at(float64(i)/10, Ullage, math.Round(d*1e4)/1e4)
+			r.Set(Pump, pump)
+			l = g.Add(r)
+		}
+		return l
+	}
+	assert.Contains(t, play(1).Why, "same digits")
+	assert.Empty(t, play(0).Why, "with the pump off water may stand still")
 }
 
 // A feed without any time has a level but no rate.
