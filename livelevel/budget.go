@@ -34,7 +34,7 @@ func (g *Gauge) terms(ullage, fit float64) (t [partCount]float64) {
 	d := math.Abs(ullage)
 	t[temperaturePart] = d * g.relTemp()
 	t[humidityPart] = d * g.air.relHum
-	t[tiltPart] = d * (1 - math.Cos(g.facts.tilt)) / root3
+	t[tiltPart] = d * g.facts.tiltRel
 	if !math.IsNaN(g.facts.face) {
 		t[mountingPart] = g.facts.faceU
 	}

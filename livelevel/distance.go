@@ -12,12 +12,13 @@ type facts struct {
 	face, full, empty  float64
 	assumed            float64 // speed that the firmware divides by
 	airTemp, airTempU  float64
+	tiltRel            float64 // what the tilt does to a distance, relative standard uncertainty
 	airAssumed         bool    // the temperature is no more than a preset
 	humidity           float64 // percent
 	humidityU          float64
 	tankHeight         float64
 	shape              tank.Shape
-	faceU, tilt, areaU float64 // areaU: relative standard uncertainty of the tank's cross-section
+	faceU, tilt, areaU float64 // tilt: the greatest, rad; areaU: relative standard uncertainty of the tank's cross-section
 }
 
 // Documented defaults for what a sheet does not say, each a rectangular half-width. Common practice,
@@ -67,6 +68,7 @@ func factsOf(s *site.Sheet) facts {
 		airAssumed: s.Sensor.AirTemperature.Origin <= site.Assumed,
 		areaU:      areaUncertainty(&s.Tank),
 	}
+	f.tiltRel = (1 - math.Cos(f.tilt)) / root3
 	if math.IsNaN(f.humidity) {
 		f.humidity, f.humidityU = dampAir, dampAirHalf/root3
 	}

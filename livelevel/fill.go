@@ -55,10 +55,14 @@ func (g *Gauge) secondUllage() float64 {
 	return g.second.value
 }
 
+// scatterDoubt allows for the scatter being an estimate itself, from residuals that the fit has made
+// a little smaller.
+const scatterDoubt = 1.1
+
 // fitU are the standard uncertainties of the fitted value and slope from the scatter of the readings.
 // Waves make neighbours alike; then a mean of many is worth fewer.
 func (g *Gauge) fitU() (value, slope float64) {
-	s := g.noise.sigma
+	s := scatterDoubt * g.noise.sigma
 	vv, vs := g.main.fit.variances(ridgeFor(s))
 	infl := max(1, g.noise.correlated)
 	value = s * math.Sqrt(min(vv*infl, 1))
