@@ -18,6 +18,7 @@ const (
 type rival struct {
 	track
 	last  float64 // its last reading
+	score int     // agreeing readings less strays
 	run   int     // its readings since the main track was last hit
 	began float64 // when that run began
 	mixed bool    // the main track was hit since its first reading
@@ -121,13 +122,16 @@ func (g *Gauge) swap() {
 	g.away = 0
 }
 
-// takeRival handles a reading that fits no track.
+// takeRival handles a reading that fits no track. Agreement raises the rival's score and every stray
+// lowers it, so that wild echoes, however many, do not add up to a population.
 func (g *Gauge) takeRival(now, y, e float64) bool {
 	v := &g.rival
 	g.misses++
-	if v.hits == 0 || v.age > 40 || math.Abs(y-g.rivalAt(now)) > g.rivalGate(now) {
-		if v.hits > 0 && v.mixed && v.hits >= 3 && v.age < 10 {
-			v.age++
+	switch {
+	case v.hits == 0 || v.age > 40:
+		*v = rival{}
+	case math.Abs(y-g.rivalAt(now)) > g.rivalGate(now):
+		if v.score--; v.score > 0 {
 			return g.lost(now)
 		}
 		*v = rival{}
@@ -137,11 +141,12 @@ func (g *Gauge) takeRival(now, y, e float64) bool {
 	}
 	v.track.add(now, y, g.memory(), g.noise.sigma)
 	v.last, v.age = y, 0
+	v.score++
 	if g.isStep(now, e) {
 		g.promote()
 		return true
 	}
-	if v.mixed && v.hits >= 5 && g.second.weight < v.weight {
+	if v.mixed && v.score >= 5 && g.second.weight < v.weight {
 		g.second = v.track
 		g.second.since = v.hits
 		g.second.mark()
@@ -157,6 +162,9 @@ func (g *Gauge) isStep(now, e float64) bool {
 	v := &g.rival
 	if v.run >= stepHits && now-v.began > stepTime {
 		return true
+	}
+	if v.hits > 3 && v.hits > 2*g.main.hits {
+		return true // the main track began at a wild echo
 	}
 	return !v.mixed && v.run >= 2 && math.Abs(e) < quickWater*(now-g.main.at)
 }
@@ -196,6 +204,9 @@ func (g *Gauge) lost(now float64) bool {
 		return false
 	}
 	middle, sigma := g.recent.robust()
+	if sigma > mostSigma {
+		return false // wild echoes have no middle worth following
+	}
 	g.noise.sigma = min(max(g.noise.sigma, sigma), mostSigma)
 	g.main = track{}
 	g.main.add(now, middle, g.memory(), g.noise.sigma)

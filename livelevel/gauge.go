@@ -65,6 +65,10 @@ func (g *Gauge) Add(r Reading) Level {
 		return l
 	}
 	if s.basis != g.basis {
+		if s.basis > g.basis && g.main.hits > 0 && now-g.main.at < unknownAfter {
+			g.coast(&l, now) // a line that says less than the others do is no new feed
+			return l
+		}
 		g.restart(s)
 	}
 	g.digit.add(s.native)

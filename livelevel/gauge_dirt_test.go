@@ -46,6 +46,12 @@ var dirts = []dirt{
 		}
 		return d + w.gauss(0.003), false
 	}},
+	{name: "spikes, 30 %, 20 Hz", single: true, hz: 20, spoil: func(w *world, d float64) (float64, bool) {
+		if w.chance(0.3) {
+			return 4 * w.rng.Float64(), false
+		}
+		return d + w.gauss(0.003), false
+	}},
 	{name: "wall echo, 25 %", double: true, hz: 10, spoil: func(w *world, d float64) (float64, bool) {
 		if w.chance(0.25) {
 			return wall + w.gauss(0.001), false

@@ -253,6 +253,46 @@ func TestGaugeDoesNotAllocate(t *testing.T) {
 	assert.Zero(t, n)
 }
 
+// A step (the sensor moved, a bucket tipped in) is followed within a few readings, whatever its size,
+// the rate of the feed and the scatter.
+func TestGaugeFollowsAStep(t *testing.T) {
+	for _, k := range []struct{ hz, noise, step float64 }{
+		{10, 0.002, 0.03}, {10, 0.002, 0.06}, {10, 0.002, 1}, {10, 0.01, 0.05}, {1, 0.002, 0.03}, {1, 0.002, 1}, {0.2, 0.002, 0.5},
+	} {
+		for seed := range uint64(20) {
+			rng := rand.New(rand.NewPCG(seed, 3))
+			g := NewGauge(nil)
+			followed := 0
+			for i := range 120 {
+				d := 1.2
+				if i >= 60 {
+					d += k.step
+				}
+				l := g.Add(at(float64(i)/k.hz, Ullage, d+k.noise*rng.NormFloat64()))
+				if i >= 60 && followed == 0 && math.Abs(l.Ullage-d) < max(k.step/3, 2*k.noise) {
+					followed = i - 59
+				}
+			}
+			assert.LessOrEqual(t, followed, 8, "%+v", k)
+			assert.Positive(t, followed, "%+v", k)
+		}
+	}
+}
+
+// A feed that speaks of less now and then does not begin anew each time.
+func TestGaugeKeepsItsBasis(t *testing.T) {
+	g := NewGauge(nil)
+	var l Level
+	for i := range 100 {
+		role, v := Ullage, 1.0
+		if i%4 == 3 {
+			role, v = LevelHeight, 0.75
+		}
+		l = g.Add(at(float64(i)/10, role, v))
+	}
+	assert.InDelta(t, 1.0, l.Ullage, 1e-6)
+}
+
 // What the feed sends is hostile: nothing panics, and the gauge finds its way back.
 func FuzzGauge(f *testing.F) {
 	f.Add(uint64(1), 1.0, 0.5, 3.0)
