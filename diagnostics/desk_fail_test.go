@@ -124,6 +124,30 @@ func TestRelayDriveInBetween(t *testing.T) {
 	assert.Contains(t, f.Missing, "relay.transistor_gain")
 }
 
+// Half the stated gain is the limit below 20, too.
+func TestRelayDriveOfALowGain(t *testing.T) {
+	s := greenhouse(t)
+	s.Relay.TransistorGain.V = 15
+	f := findingOf(t, s, "relay-drive")
+	assert.Equal(t, Fail, f.Verdict)
+	assert.Contains(t, f.Why, "half the stated 15")
+}
+
+func TestContactRatingCountsTheStarts(t *testing.T) {
+	s := greenhouse(t)
+	cycle := figureOf(t, findingOf(t, s, "pump-cycle"), "starts_per_h_worst")
+	f := findingOf(t, s, "contact-rating")
+	assert.InDelta(t, cycle*8760, figureOf(t, f, "starts_per_year_worst"), 1e-6)
+}
+
+func TestMarksSaneSaysWhatItDidNotSee(t *testing.T) {
+	s := greenhouse(t)
+	s.Tank.Overflow = site.Fact{}
+	f := findingOf(t, s, "marks-sane")
+	assert.Equal(t, Pass, f.Verdict)
+	assert.Contains(t, f.Why, "the overflow")
+}
+
 func TestContactorSparesTheContact(t *testing.T) {
 	s := greenhouse(t)
 	s.Relay.Drives, s.Relay.ContactCurrent = "contactor", site.Fact{}

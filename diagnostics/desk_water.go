@@ -49,6 +49,20 @@ func startLimit(s *site.Sheet) (perHour float64, source string) {
 	return hydraulics.SmallPumpStarts, practice + " (10 to 20 an hour for small pumps; the maker's figure goes first)"
 }
 
+// worstStarts is how often an hour the pump starts at the worst draw; 0 where the sheet does not tell.
+func worstStarts(s *site.Sheet) float64 {
+	flow := s.Pump.HealthyFlow.Or(s.Pump.RatedFlow.Or(0))
+	if s.Tank.Shape == nil || !s.Sensor.FaceHeight.Known() {
+		return 0
+	}
+	face := s.Sensor.FaceHeight.V
+	volume := s.Tank.Shape.Volume(face-fullSet(s)) - s.Tank.Shape.Volume(face-switchAt(s, s.Marks.LowSet))
+	if !(flow > 0) || !(volume > 0) {
+		return 0
+	}
+	return 3600 / hydraulics.ShortestCycle(volume, flow)
+}
+
 func pumpCycle(d *desk, s *site.Sheet) {
 	d.need("marks.full", s.Marks.Full, howFull)
 	d.need("marks.empty", s.Marks.Empty, howEmpty)
@@ -116,11 +130,31 @@ func marksSane(d *desk, s *site.Sheet) {
 	}
 	bad, change := marksMistakes(d, s, full, empty)
 	if len(bad) == 0 {
-		d.verdict(true, "the marks agree with the rest of the sheet as far as it goes")
+		d.verdict(true, "the marks agree with the rest of the sheet%s", notSaid(s))
 		return
 	}
 	d.verdict(false, "%s", strings.Join(bad, "; "))
 	d.change("%s", strings.Join(change, "; "))
+}
+
+// notSaid names what the marks could not be held against.
+func notSaid(s *site.Sheet) string {
+	var out []string
+	for _, k := range []struct {
+		name string
+		fact site.Fact
+	}{
+		{"the blanking distance", s.Sensor.Blanking}, {"the tank's bottom", s.Sensor.FaceHeight}, {"the overflow", s.Tank.Overflow},
+		{"the outlet", s.Tank.Outlet}, {"the low set", s.Marks.LowSet.Fact},
+	} {
+		if !k.fact.Known() {
+			out = append(out, k.name)
+		}
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	return ", which does not say where these are: " + strings.Join(out, ", ")
 }
 
 // marksMistakes lists what is wrong with the marks and what to do; facts that are not known are left out.

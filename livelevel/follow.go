@@ -29,7 +29,7 @@ type rival struct {
 func (g *Gauge) take(now, y float64) bool {
 	g.main.weight *= 0.99
 	g.second.weight *= 0.99
-	g.recent.add(now, y)
+	g.recent.add(y)
 	if g.main.hits == 0 {
 		g.main.add(now, y, g.memory(), g.noise.sigma)
 		return true

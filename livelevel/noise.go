@@ -61,7 +61,7 @@ type ring struct {
 	n int
 }
 
-func (r *ring) add(_, y float64) {
+func (r *ring) add(y float64) {
 	r.y[r.n%ringSize] = y
 	r.n++
 }
