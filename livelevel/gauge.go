@@ -49,8 +49,8 @@ func NewGauge(sheet *site.Sheet) *Gauge {
 }
 
 // Add takes the next reading and returns the level as of it.
-func (g *Gauge) Add(r Reading) Level {
-	l := Level{Reading: r, RawUllage: math.NaN(), Second: math.NaN()}
+func (g *Gauge) Add(r Reading) (l Level) {
+	l.Reading, l.RawUllage, l.Second = r, math.NaN(), math.NaN()
 	now := g.clock.at(&r)
 	s, ok := g.listen(&r, now)
 	if ok && s.basis == fromFace {
