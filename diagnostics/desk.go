@@ -119,8 +119,6 @@ func (d *desk) finding() Finding {
 	return d.f
 }
 
-const practice = "common practice, no source"
-
 // metres prints a length for people.
 func metres(v float64) string { return show(v, quantity.Length) }
 

@@ -36,19 +36,6 @@ func pumpFlow(d *desk, s *site.Sheet) float64 {
 	return d.need("pump.rated_flow", s.Pump.RatedFlow, "the pump's plate, or time a rise of 10 cm with nothing drawn")
 }
 
-// startLimit is how often an hour this pump may start, and who says so: the usual figure for small
-// pumps, or the table's for a three-phase motor where that is less.
-func startLimit(s *site.Sheet) (perHour float64, source string) {
-	p := &s.Pump
-	if p.Phases.Or(0) == 3 && p.MotorPower.Known() && p.MotorPoles.Known() {
-		most, _, ok := hydraulics.MotorStarts(p.MotorPower.V, int(p.MotorPoles.V))
-		if ok && most < hydraulics.SmallPumpStarts {
-			return most, "NEMA MG 10, table 2-3"
-		}
-	}
-	return hydraulics.SmallPumpStarts, practice + " (10 to 20 an hour for small pumps; the maker's figure goes first)"
-}
-
 // worstStarts is how often an hour the pump starts at the worst draw; 0 where the sheet does not tell.
 func worstStarts(s *site.Sheet) float64 {
 	flow := s.Pump.HealthyFlow.Or(s.Pump.RatedFlow.Or(0))
@@ -72,7 +59,7 @@ func pumpCycle(d *desk, s *site.Sheet) {
 		d.lacks("tank", "shape and inside sizes, by tape or from the plate")
 	}
 	flow := pumpFlow(d, s)
-	most, source := startLimit(s)
+	most, source := StartsLimit(s)
 	d.limit("T = 4V/Q, MIL-HDBK-1005/9A, 2.5.3.6; starts: "+source, "at most %.3g starts an hour at the worst draw", most)
 	if d.short() || !(flow > 0) {
 		return

@@ -1,0 +1,136 @@
+package bench
+
+import (
+	"fmt"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/tankhand/diagnostics"
+	"example.org/tankhand/faulttree"
+	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/tui/draw"
+	"example.org/tankhand/tui/keys"
+	"example.org/tankhand/tui/theme"
+)
+
+// outcomes are the ways in which a visit ends, in the record's words.
+var outcomes = []string{"mended and proven", "mended not proven", "handed on", "no fault found", "not safe today"}
+
+// handOver is what will close the visit.
+type handOver struct {
+	curedBy, title, followUp string
+}
+
+// proposed is the hand-over that the walk suggests, and the place of its outcome.
+func (m Model) proposed() (h handOver, outcome int) {
+	outcome = 3
+	for _, t := range m.walk().Path {
+		if t.Step.Act == faulttree.Remedied && !t.Stale {
+			h.curedBy, h.title, outcome = t.Step.Cause, t.Title, 1
+		}
+	}
+	for _, s := range m.walk().Suspects {
+		if s.Cured {
+			h.curedBy, h.title = s.Cause, s.Title
+		}
+	}
+	switch {
+	case m.fits(outcomes[0]):
+		outcome = 0
+	case m.walk().Offer.HandOn:
+		outcome = 2
+	}
+	return h, outcome
+}
+
+// fits tells whether an outcome may be claimed: proven needs a proof.
+func (m Model) fits(outcome string) bool {
+	return outcome != outcomes[0] || m.walk().Offer.Done || m.walk().Outcome == "named"
+}
+
+func (m Model) handOverActions() []action {
+	free := m.free()
+	return []action{
+		on(keys.When(free, pick(len(outcomes), "mark the outcome")), func(m Model, msg tea.KeyMsg) (Model, tea.Cmd) {
+			m.mark = keys.Index(msg)
+			return m, nil
+		}),
+		on(keys.Up, move(-1)), on(keys.Down, move(1)),
+		on(keys.When(free && m.fits(outcomes[min(m.mark, len(outcomes)-1)]), keys.As(keys.Enter, "close the visit")), closeVisit),
+		on(keys.FollowUp, func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
+			m.field = &field{kind: followUpField, label: "Follow-up", text: []rune(m.hand.followUp)}
+			return m, nil
+		}),
+		on(keys.Units, otherUnits),
+	}
+}
+
+func closeVisit(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
+	c := visit.CloseVisit{Outcome: outcomes[m.mark], FollowUp: m.hand.followUp}
+	if m.mark <= 1 {
+		c.CuredBy = m.hand.curedBy
+	}
+	m.mode = working
+	return m.do(c, "the visit is closed: "+c.Outcome)
+}
+
+func (m Model) closingBody(w, h int) draw.Block {
+	out := draw.Block{draw.Of(theme.Strong, " Hand-over: how does the visit end?")}
+	for i, o := range outcomes {
+		at := draw.Say(theme.Plain, " ")
+		if i == m.mark {
+			at = draw.Mark(theme.MarkHere)
+		}
+		l := draw.Line{at, draw.Say(theme.Key, fmt.Sprintf(" %d ", i+1)), draw.Say(theme.Plain, o)}
+		if !m.fits(o) {
+			l = append(l, draw.Say(theme.Dim, "   not yet: the proof has not been passed"))
+		}
+		out = append(out, l.Cut(w))
+	}
+	if m.hand.title != "" {
+		out = append(out, draw.Line{draw.Say(theme.Dim, "   Cured by: "), draw.Say(theme.Plain, m.hand.title)}.Cut(w))
+	}
+	if m.hand.followUp != "" {
+		out = append(out, draw.Line{draw.Say(theme.Dim, "   Follow-up: "), draw.Say(theme.Plain, m.hand.followUp)}.Cut(w))
+	}
+	return append(out, m.leftBehind(w, h-len(out))...)
+}
+
+// leftBehind puts as found beside as left, the checks that changed or are not in order.
+func (m Model) leftBehind(w, h int) draw.Block {
+	if m.found == nil || h < 3 {
+		return nil
+	}
+	half := (w - 24) / 2
+	head := append(draw.Of(theme.Strong, "").Fit(22), draw.Of(theme.Strong, "as found").Fit(half)...)
+	out := draw.Block{nil, append(head, draw.Say(theme.Strong, "as left")).Cut(w)}
+	vf, vl := draw.VesselOf(m.snap.Sheet, m.found.level), draw.VesselOf(m.snap.Sheet, m.snap.Level)
+	row := append(draw.Of(theme.Plain, "   level").Fit(22), draw.Reading(vf, m.opt.Units).Fit(half)...)
+	out = append(out, append(row, draw.Reading(vl, m.opt.Units)...).Cut(w))
+	for _, f := range draw.Worst(m.found.findings) {
+		now := same(m.snap.Findings, f.Check)
+		if f.Verdict == diagnostics.Pass && now.Verdict == diagnostics.Pass {
+			continue
+		}
+		row := append(draw.Of(theme.Plain, "   "+words(f.Check)).Fit(22), judged(f).Fit(half)...)
+		out = append(out, append(row, judged(now)...).Cut(w))
+	}
+	if len(out) > h {
+		out = append(out[:h-1], draw.Of(theme.Dim, fmt.Sprintf("   … %d more", len(out)-h+1)))
+	}
+	return out
+}
+
+func same(list []finding, check string) finding {
+	for _, f := range list {
+		if f.Check == check {
+			return f
+		}
+	}
+	return finding{Check: check}
+}
+
+func judged(f finding) draw.Line {
+	word := [...]string{"cannot tell", "in order", "not in order"}[min(int(f.Verdict), 2)]
+	return draw.Line{draw.Mark(draw.VerdictMark(f.Verdict)), draw.Say(theme.Plain, " "+word)}
+}

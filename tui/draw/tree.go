@@ -1,0 +1,118 @@
+package draw
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/tankhand/faulttree"
+	"example.org/tankhand/tui/theme"
+)
+
+// deepest is the level of the tree from which on it no longer moves to the right.
+const deepest = 5
+
+// Tree draws the path taken, where it stands, and where each answer would lead, in at most h rows.
+// When there is not room for all, the oldest lines of the path are folded into one, then the
+// branches go.
+func Tree(path []faulttree.Taken, offer faulttree.Offer, w, h int) Block {
+	here := hereAndBranches(offer, depth(len(path)), w)
+	if len(here) > h-min(1, len(path)) {
+		here = here[:max(0, min(len(here), h-min(2, len(path))))]
+	}
+	room := h - len(here)
+	var out Block
+	from := 0
+	if len(path) > room {
+		from = len(path) - max(0, room-1)
+		out = append(out, Of(theme.Dim, fmt.Sprintf(" … %d earlier", from)))
+	}
+	for i, t := range path[from:] {
+		out = append(out, takenLine(t, depth(from+i), w))
+	}
+	return append(out, here...).atMost(w, h)
+}
+
+func depth(n int) int { return min(n, deepest) }
+
+func takenLine(t faulttree.Taken, d, w int) Line {
+	l := append(branchAt(d), Mark(t.Mark), Say(theme.Plain, " "+t.Title))
+	from := t.From
+	if t.Stale {
+		l[len(l)-1].ink = theme.Dim
+		from = "before the cure"
+	}
+	return Ends(l, Of(theme.Dim, from), w)
+}
+
+func branchAt(d int) Line {
+	if d == 0 {
+		return Line{Say(theme.Plain, " ")}
+	}
+	return Line{{repeat("  ", d-1) + " └ ", theme.Frame}}
+}
+
+// Mark is one of the marks in its ink: + good, ! bad, ? cannot tell, > here.
+func Mark(r rune) Span {
+	switch r {
+	case theme.MarkGood:
+		return Span{"+", theme.Good}
+	case theme.MarkBad:
+		return Span{"!", theme.Bad}
+	case theme.MarkHere:
+		return Span{">", theme.Here}
+	}
+	return Span{"?", theme.Unknown}
+}
+
+func hereAndBranches(o faulttree.Offer, d, w int) Block {
+	title := OfferTitle(o)
+	if title == "" {
+		return nil
+	}
+	out := Block{append(branchAt(d), Mark(theme.MarkHere), Say(theme.Here, " "+title)).Cut(w)}
+	wide := 0
+	for _, b := range o.Branches {
+		wide = max(wide, widths.StringWidth(Safe(b.Answer)))
+	}
+	wide = min(wide, w/3)
+	for i, b := range o.Branches {
+		tee := "├ "
+		if i == len(o.Branches)-1 {
+			tee = "└ "
+		}
+		l := Line{{repeat("  ", d) + "   " + tee, theme.Frame}}
+		l = append(l, Of(theme.Plain, b.Answer).Fit(wide)...)
+		if len(b.Leads) > 0 {
+			l = append(l, Say(theme.Dim, " → "+strings.Join(b.Leads, ", ")))
+		}
+		out = append(out, l.Cut(w))
+	}
+	return out
+}
+
+// OfferTitle is the offered step in one line.
+func OfferTitle(o faulttree.Offer) string {
+	switch {
+	case o.Title != "":
+		return o.Title
+	case o.Probe != nil:
+		return o.Probe.Ask
+	case o.Remedy != nil:
+		return o.Remedy.Remedy
+	case o.HandOn:
+		return "hand on: no further step is worth its time here"
+	case o.Done:
+		return "cured and proven"
+	}
+	return ""
+}
+
+func (b Block) atMost(w, h int) Block {
+	if len(b) > h {
+		b = b[:max(0, h)]
+	}
+	for i := range b {
+		b[i] = b[i].Cut(w)
+	}
+	return b
+}

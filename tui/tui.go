@@ -1,0 +1,110 @@
+// Package tui is the full screen: it routes between the start screen and the bench, and owns the
+// terminal from the first paint until it is given back.
+package tui
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/tankhand/faulttree/knowledge"
+	"example.org/tankhand/tui/bench"
+	"example.org/tankhand/tui/draw"
+	"example.org/tankhand/tui/start"
+	"example.org/tankhand/tui/theme"
+)
+
+// Session is the running visit behind the bench.
+type Session = bench.Session
+
+// Config is what the program brings along.
+type Config struct {
+	// Items looks for what the start screen offers; it runs beside the screen and may take its time.
+	Items func(ctx context.Context) []start.Item
+	// OpenBench opens the feed and the visit of a choice; it runs beside the screen.
+	OpenBench func(ctx context.Context, choice start.Item) (Session, error)
+	// Straight skips the start screen.
+	Straight *start.Item
+	// Base names complaints and causes in words; it may be nil.
+	Base    *knowledge.Base
+	US      bool // US customary units
+	ASCII   bool
+	Slow    bool // slow link
+	NoColor bool
+	Version string
+	In      io.Reader // nil: standard input
+	Out     io.Writer // nil: standard output
+	// Env is the environment, os.Getenv when nil.
+	Env func(string) string
+}
+
+// Run shows the screens until they are left, the context ends, or the terminal hangs up. The session
+// is closed before it returns.
+func Run(ctx context.Context, c Config) error {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	root := New(ctx, c)
+	p := tea.NewProgram(root, c.options(ctx)...)
+	hangUp := make(chan os.Signal, 1)
+	signal.Notify(hangUp, syscall.SIGHUP)
+	defer signal.Stop(hangUp)
+	go func() {
+		select {
+		case <-hangUp: // the link was cut: leave in order
+			p.Quit()
+		case <-ctx.Done():
+		}
+	}()
+	last, err := p.Run()
+	err = ending(err)
+	if m, ok := last.(Model); ok {
+		return errors.Join(err, m.end())
+	}
+	return errors.Join(err, root.live.end())
+}
+
+// ending drops the errors that are ordinary ways to leave.
+func ending(err error) error {
+	if errors.Is(err, tea.ErrInterrupted) || errors.Is(err, context.Canceled) || (errors.Is(err, tea.ErrProgramKilled) && !errors.Is(err, tea.ErrProgramPanic)) {
+		return nil
+	}
+	if err != nil {
+		return fmt.Errorf("running the screen: %w (every event shown before is on disk)", err)
+	}
+	return nil
+}
+
+func (c Config) options(ctx context.Context) []tea.ProgramOption {
+	opt := []tea.ProgramOption{tea.WithAltScreen(), tea.WithContext(ctx), tea.WithFPS(60)}
+	if c.In != nil {
+		opt = append(opt, tea.WithInput(c.In))
+	}
+	if c.Out != nil {
+		opt = append(opt, tea.WithOutput(c.Out))
+	}
+	return opt
+}
+
+func (c Config) theme() theme.Theme {
+	env := c.env()
+	t := theme.Theme{Profile: theme.Detect(env), ASCII: c.ASCII || theme.Seven(env)}
+	if c.NoColor {
+		t.Profile = theme.None
+	}
+	return t
+}
+
+func (c Config) env() func(string) string {
+	if c.Env != nil {
+		return c.Env
+	}
+	return os.Getenv
+}
+
+func (c Config) units() draw.Units { return draw.Units{US: c.US, Coarse: c.Slow} }
