@@ -6,7 +6,7 @@ const (
 	firstSigma = 0.005 // m: what a small ranger scatters, until the readings say better
 	gateSigmas = 4.5
 	leastGate  = 0.02 // m: what ripples and digits do is no outlier
-	quickWater = 0.05 // m/s: the quickest that water moves in such a tank
+	quickWater = 0.1  // m/s: the quickest that water moves in such a tank
 	stepHits   = 3    // readings in a row elsewhere that make a step
 	stepTime   = 0.35 // s, at least: a burst of a few wrong echoes is no step
 	nearGates  = 2.5  // so many gates off is still near
@@ -179,7 +179,7 @@ func (g *Gauge) rivalAt(now float64) float64 {
 func (g *Gauge) rivalGate(now float64) float64 {
 	w := g.gate(now, &g.main)
 	if !g.rival.mixed {
-		w += min(quickWater*(now-g.rival.at), 0.1)
+		w += min(quickWater*(now-g.rival.at), 0.2)
 	}
 	return w
 }
