@@ -100,12 +100,14 @@ func (h *logHist) quantile(q float64) float64 {
 	return math.NaN()
 }
 
-// trail is a bounded run of points for a Theil-Sen slope: when full, every second one goes.
+// trail is a bounded run of points for a Theil-Sen slope: when it is full, neighbours become one, the
+// mean of both, and so do those that come.
 type trail struct {
 	t, y   [trailMost]float64
 	n      int
 	stride int
-	skip   int
+	st, sy float64 // sums of the point being made
+	k      int
 	fitted bool
 	fit    slopeFit
 	due    float64 // when a word should be judged next
@@ -117,20 +119,23 @@ const trailMost = 48
 type slopeFit struct{ mid, low, high float64 }
 
 func (r *trail) add(t, y float64) {
-	if r.skip > 0 {
-		r.skip--
+	r.stride = max(r.stride, 1)
+	r.st += t
+	r.sy += y
+	if r.k++; r.k < r.stride {
 		return
 	}
-	r.stride = max(r.stride, 1)
+	k := float64(r.k)
+	t, y = r.st/k, r.sy/k
+	r.st, r.sy, r.k = 0, 0, 0
 	if r.n == trailMost {
 		for i := range trailMost / 2 {
-			r.t[i], r.y[i] = r.t[2*i], r.y[2*i]
+			r.t[i], r.y[i] = (r.t[2*i]+r.t[2*i+1])/2, (r.y[2*i]+r.y[2*i+1])/2
 		}
 		r.n, r.stride = trailMost/2, 2*r.stride
 	}
 	r.t[r.n], r.y[r.n] = t, y
 	r.n++
-	r.skip = r.stride - 1
 	r.fitted = false
 }
 

@@ -22,11 +22,11 @@ func (box) Height() float64          { return 2 }
 func (box) Volume(h float64) float64 { return h }
 func (box) Area(float64) float64     { return 1 }
 func (box) Level(v float64) float64  { return v }
-func given(v float64) site.Fact {
+func known(v float64) site.Fact {
 	return site.Fact{Quantity: quantity.Quantity{V: v}, Origin: site.Given}
 }
-func length(v float64) site.Fact  { f := given(v); f.Dim = quantity.Length; return f }
-func shareOf(v float64) site.Fact { f := given(v); f.Dim = quantity.Ratio; return f }
+func length(v float64) site.Fact  { f := known(v); f.Dim = quantity.Length; return f }
+func shareOf(v float64) site.Fact { f := known(v); f.Dim = quantity.Ratio; return f }
 
 // trialSheet is an invented installation: face 2.2 m up, full at 0.4 m, empty at 2.0 m, 3.6 m3/h.
 func trialSheet() *site.Sheet {
@@ -34,10 +34,10 @@ func trialSheet() *site.Sheet {
 	s.Tank.Shape = box{}
 	s.Sensor.FaceHeight = length(2.2)
 	s.Marks = site.Marks{Full: length(.4), Empty: length(2.0), LowSet: site.Mark{Fact: shareOf(.4)}, FullSet: site.Mark{Fact: shareOf(.95)}}
-	s.Pump.HealthyFlow = given(3.6 / 3600)
-	s.Pump.RunningCurrent = given(2.8)
+	s.Pump.HealthyFlow = known(3.6 / 3600)
+	s.Pump.RunningCurrent = known(2.8)
 	s.Controller.OnLostEcho = "holds"
-	s.Controller.MinOff = given(5)
+	s.Controller.MinOff = known(5)
 	return s
 }
 
