@@ -70,6 +70,13 @@ func (dec *Decoder) Unlabelled() bool {
 	return true
 }
 
+// Inherit takes over from the decoder before it what is known of the controller: its uptime and the time.
+func (dec *Decoder) Inherit(old *Decoder) {
+	has := dec.clock.has
+	dec.restart, dec.clock = old.restart, old.clock
+	dec.clock.has = has
+}
+
 // Decode appends to dst what the line says: a report, a restart, a rejected line, or nothing when it is no
 // report (readable words, a header, part of a block). at is the arrival, or zero.
 func (dec *Decoder) Decode(dst []livelevel.Reading, line []byte, at time.Time) []livelevel.Reading {
