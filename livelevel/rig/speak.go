@@ -26,7 +26,7 @@ type speaker struct {
 // report is what the program knows when it prints.
 type report struct {
 	up                           float64 // s
-	distance, raw, percent       float64 // m, m, %; NaN unknown
+	distance, percent            float64 // m, m, %; NaN unknown
 	volume                       float64 // m3
 	pump, manual, button, demand bool
 	supply, celsius, quality     float64
