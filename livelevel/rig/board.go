@@ -96,7 +96,7 @@ func (i *Installation) stumbles() bool {
 	switch {
 	case c.busStuck:
 		return true
-	case c.loops > 0 && up > c.loops:
+	case c.loops > 0 && up >= c.loops-step:
 		i.restart("watchdog")
 		return true
 	case c.stopsAfter > 0 && up > c.stopsAfter:
