@@ -51,7 +51,7 @@ var sensorCauses = map[string]cause{
 		c.startLevel, c.floods = 1.535, true
 	}},
 	"nozzle-ring":  {"ring-down or echo from the nozzle", 0.85, func(c *conditions, s float64) { c.echoFrom(0.29, min(1, s)); c.nozzle = true }},
-	"tilt":         {"sensor not square to the water", 0.6, func(c *conditions, s float64) { c.tilt = (11 + 12.5*s) * math.Pi / 180; c.fadeDB += 4 }},
+	"tilt":         {"sensor not square to the water", 0.65, func(c *conditions, s float64) { c.tilt = (11 + 12.5*s) * math.Pi / 180; c.fadeDB += 4 }},
 	"out-of-range": {"water farther away than the sensor can hear", 0.6, func(c *conditions, s float64) { c.hears = 1.3 - 0.4*s }},
 	"inlet-stream": {"inlet stream in the beam", 0.6, func(c *conditions, s float64) { c.stream = 0.15 + 0.4*s; c.inletWaves += 0.006 }},
 	"wall-echo":    {"echo from wall, ladder or brace", 0.85, func(c *conditions, s float64) { c.echoFrom(0.62, min(1, s)); c.nearWall = true }},
@@ -178,7 +178,7 @@ var programCauses = map[string]cause{
 	"port-taken":       {"port held by another program", 1, func(c *conditions, _ float64) { c.refusal = "busy" }},
 	"port-no-right":    {"no right to open the port", 1, func(c *conditions, _ float64) { c.refusal = "no-right" }},
 	"tx-rx":            {"receive and transmit crossed", 1, func(c *conditions, _ float64) { c.deaf, c.wrongTerminal = true, true }},
-	"serial-noise":     {"feed damaged by noise", 0.6, func(c *conditions, s float64) { c.garble = 0.002 + 0.012*s }},
+	"serial-noise":     {"feed damaged by noise", 0.6, func(c *conditions, s float64) { c.garble = 0.0005 + 0.0025*s }},
 	"feed-off":         {"the program prints only on a change", 1, func(c *conditions, _ float64) { c.quiet = true }},
 	"program-gone":     {"program missing or dead", 1, func(c *conditions, _ float64) { c.noProgram = true }},
 	"bus-stuck":        {"display bus stuck, the program waits for it", 1, func(c *conditions, _ float64) { c.busStuck = true }},

@@ -168,7 +168,7 @@ func (i *Installation) relayPulledIn() {
 
 // relayLetGo: without its diode the coil's spike reaches the processor.
 func (i *Installation) relayLetGo() {
-	if i.cond.noDiode && i.board.powered && i.chance(0.97) {
+	if i.cond.noDiode && !i.cond.leadOff && i.board.powered && i.chance(0.97) {
 		i.elec.resetWanted = "brown-out"
 	}
 }
