@@ -140,7 +140,7 @@ func (f *fitter) sums(b *block, keep, wild float64) {
 		} else {
 			prev = 0
 		}
-		if run > 0 && run <= 3 {
+		if run > 0 && run <= 3 && f.alone(i-run, i, keep, wild) {
 			b.spikes += run
 		}
 		run = 0
@@ -154,6 +154,20 @@ func (f *fitter) sums(b *block, keep, wild float64) {
 	if ss > 0 {
 		b.lag1 = cross / ss
 	}
+}
+
+// alone tells whether the readings from i up to j stand out of a calm neighbourhood: in a gust of
+// waves the neighbours scatter too.
+func (f *fitter) alone(i, j int, keep, wild float64) bool {
+	stirred := 0
+	for _, k := range [...]int{i - 2, i - 1, j, j + 1} {
+		if k >= 0 && k < f.n {
+			if a := math.Abs(f.r[k]); a > keep && a <= wild {
+				stirred++
+			}
+		}
+	}
+	return stirred <= 1
 }
 
 // split looks for two populations: a wide empty gap with a fair share on either side, and readings

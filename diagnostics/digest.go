@@ -64,6 +64,7 @@ type digest struct {
 	step   step
 	marks  marks
 	spread float64 // of the last good block
+	draw   drawMeter
 	beatAt float64
 }
 
@@ -73,6 +74,7 @@ func newDigest(sheet *site.Sheet) *digest {
 	}
 	d := &digest{sheet: sheet, pump: -1, spread: math.NaN()}
 	d.marks.fromSheet(sheet)
+	d.draw.s.d = d
 	return d
 }
 
@@ -112,6 +114,7 @@ func (d *digest) add(l *livelevel.Level, each func(event)) {
 	if s.seen {
 		d.f.put(s.t, s.u, s.pump)
 	}
+	d.draw.sample(s)
 	each(evSample)
 	if s.t-d.beatAt >= beatEvery {
 		d.beatAt = s.t

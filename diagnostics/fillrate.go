@@ -15,7 +15,6 @@ var fillRate = &kind{
 type fillWatch struct {
 	passive
 	rise, course *holder
-	draw         drawMeter
 	s            surface
 	on           bool
 	pump         bool
@@ -48,7 +47,7 @@ type fillRun struct {
 
 func newFillWatch(s setup) *fillWatch {
 	w := &fillWatch{passive: passive{s}, healthy: s.sheet.Pump.HealthyFlow.Or(math.NaN())}
-	w.s.d, w.draw.s.d = s.d, s.d
+	w.s.d = s.d
 	w.rise = newHolder(s.aspects[0], 20, "falls", "none", "slow")
 	w.rise.worst = []int{3, 2, 1, 0}
 	w.course = newHolder(s.aspects[1], 20, "fades", "none-from-start")
@@ -73,7 +72,6 @@ func (w *fillWatch) feedTime(on float64) float64 {
 
 func (w *fillWatch) sample(s *item) {
 	w.pump = w.pump || s.pump >= 0
-	w.draw.sample(s)
 	if w.on && (s.pump != 1 || s.first) {
 		w.end()
 	}
@@ -131,13 +129,17 @@ func (w *fillWatch) beat(t float64) {
 	w.course.seeFrom(on, w.onTime, w.courseWord(word))
 }
 
-// drawn is what the pump has to bring beside the rise; 0 while unknown or not to be told from none.
+// drawn is what the pump has to bring beside the rise, as measured with the pump off over all the
+// time before; 0 while unknown or not to be told from none.
 func (w *fillWatch) drawn() float64 {
-	if d := w.draw.slope(); d.high < 0 {
+	if d := w.d.draw.slope(); d.high < 0 {
 		return -d.mid
 	}
 	return 0
 }
+
+// drawKnown tells whether the draw-off was ever measured.
+func (w *fillWatch) drawKnown() bool { return !math.IsNaN(w.d.draw.slope().mid) }
 
 // least is the rise that must be due before a missing one means anything.
 func (w *fillWatch) least() float64 {
@@ -170,6 +172,9 @@ func (w *fillWatch) riseWord() string {
 	case mid < w.none && high < 0.5:
 		return "none"
 	case mid < w.slow && high < 0.95:
+		if !w.drawKnown() {
+			return "" // somebody may be drawing the rest
+		}
 		return "slow"
 	}
 	return "as-expected"
@@ -255,8 +260,13 @@ func (w *fillWatch) fades() bool {
 		return false
 	}
 	a, b, q := tr.part(0, at), tr.part(at, tr.n), w.drawn()
-	lost := (a.mid - b.mid) * (tr.t[tr.n-1] - tr.t[at]) / w.s.area()
-	return a.low > 0 && b.high < a.low && b.mid+q < 0.5*(a.mid+q) && lost > w.least()
+	shorter := math.Min(tr.t[tr.n-1]-tr.t[at], tr.t[at]-tr.t[0]) // waves bend a short piece
+	lost := (a.mid - b.mid) * shorter / w.s.area()
+	least := w.least()
+	if !math.IsNaN(w.d.spread) {
+		least = math.Max(least, 4*w.d.spread)
+	}
+	return a.low > 0 && b.high < a.low && b.mid+q < 0.5*(a.mid+q) && lost > least
 }
 
 // deviation is the sum of absolute residuals about the Theil-Sen line.
@@ -322,6 +332,8 @@ func (w *fillWatch) missing(f *Finding, rise string) {
 		f.Missing = "pump.healthy_flow in the site sheet: what this pump brought when it was well"
 	case rise == "" && !w.s.shaped():
 		f.Missing = "the tank's shape and sensor.face_height in the site sheet"
+	case rise == "" && !w.drawKnown():
+		f.Missing = "a minute with the pump off, so that the draw-off is known"
 	case rise == "":
 		f.Missing = fmt.Sprintf("a run long enough for a rise of %s", length(w.least()))
 	}

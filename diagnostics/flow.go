@@ -27,10 +27,20 @@ func (f *surface) put(t, u float64) {
 	if f.n < f.size() {
 		return
 	}
-	mid := quickMedian(f.group[:f.n])
+	mid := median5(f.group[:f.n])
 	f.trail.add(f.sumT/float64(f.n), f.amount(mid))
 	f.at = mid
 	f.n, f.sumT = 0, 0
+}
+
+// median5 sorts the few values of a point by insertion; they are one, three or five.
+func median5(w []float64) float64 {
+	for i := 1; i < len(w); i++ {
+		for j := i; j > 0 && w[j] < w[j-1]; j-- {
+			w[j], w[j-1] = w[j-1], w[j]
+		}
+	}
+	return w[len(w)/2]
 }
 
 func (f *surface) size() int {

@@ -1,6 +1,7 @@
 package diagnostics
 
 import (
+	"math"
 	"time"
 
 	"example.org/tankhand/livelevel"
@@ -108,10 +109,11 @@ func (s *slot) take(e event, d *digest) {
 // slide starts the younger observer and lets it take over when its time has come.
 func (s *slot) slide(d *digest) {
 	t := d.s.t
+	window := math.Max(s.window, 64*d.period) // a slow feed needs longer to say anything
 	switch {
-	case s.next == nil && t-s.started >= s.window/2:
+	case s.next == nil && t-s.started >= window/2:
 		s.next, s.later = s.start(d, t), t
-	case s.next != nil && t-s.started >= s.window:
+	case s.next != nil && t-s.started >= window:
 		s.finding(d, d.at(t)) // for shown
 		s.now, s.started = s.next, s.later
 		s.next, s.later = s.start(d, t), t

@@ -2,6 +2,7 @@ package faulttree
 
 import (
 	"testing"
+	"time"
 
 	"example.org/tankhand/faulttree/knowledge"
 	"github.com/stretchr/testify/assert"
@@ -79,3 +80,5 @@ func BenchmarkNext(b *testing.B) {
 		})
 	}
 }
+
+var testTime = time.Date(2026, 5, 4, 7, 31, 0, 0, time.UTC)

@@ -4,14 +4,15 @@ import "math"
 
 // The reasons of a choice.
 const (
-	byMoving  = "two echoes: took the one that moves, the other stands still"
-	byDouble  = "two echoes: took the nearer, the other is at twice the distance"
-	byTank    = "two echoes: took the one inside the tank"
-	byMajorty = "two echoes: took the more frequent one; which is the water is not certain"
+	byMoving   = "two echoes: took the one that moves, the other stands still"
+	byDouble   = "two echoes: took the nearer, the other is at twice the distance"
+	byTank     = "two echoes: took the one inside the tank"
+	byMajority = "two echoes: took the more frequent one; which is the water is not certain"
 )
 
-// choose decides between two populations while both are there, and says how.
-func (g *Gauge) choose() {
+// choose decides between two populations while both are there, and says how. other tells that this
+// reading belonged to the second one.
+func (g *Gauge) choose(other bool) {
 	if g.second.hits > 0 && math.Abs(g.main.value-g.second.value) < 2*g.gate(g.main.at, &g.main) {
 		g.second = track{} // the water passes the other echo: they cannot be told apart here
 	}
@@ -19,7 +20,7 @@ func (g *Gauge) choose() {
 	if !g.two {
 		return
 	}
-	take, why := g.better()
+	take, why := g.better(other)
 	if take {
 		g.swap()
 	}
@@ -36,7 +37,7 @@ func (g *Gauge) secondShare() float64 {
 
 // better tells whether the second track is the better one, and why. Water moves and a ladder does
 // not; the echo of an echo is twice as far; water is inside the tank; else the majority.
-func (g *Gauge) better() (second bool, why string) {
+func (g *Gauge) better(other bool) (second bool, why string) {
 	far := 2 * g.gate(g.main.at, &g.main)
 	m, s := g.main.moved(), g.second.moved()
 	if m > far && s < far/2 || s > far && m < far/2 {
@@ -48,7 +49,7 @@ func (g *Gauge) better() (second bool, why string) {
 	if mi, si := g.inside(g.main.value), g.inside(g.second.value); mi != si {
 		return si, byTank
 	}
-	return g.second.weight > 1.5*g.main.weight, byMajorty
+	return other && g.second.weight > 1.5*g.main.weight, byMajority
 }
 
 // twice tells whether one distance is twice the other, within what tilt and blanking do to it.

@@ -107,13 +107,16 @@ type sample struct {
 	basis  basis
 }
 
+// farthest is beyond any tank; a NaN is not within it either.
+const farthest = 50.0
+
 // distance finds this reading's own distance; ok is false where the reading carries none.
 func (g *Gauge) distance(r *Reading) (s sample, ok bool) {
 	if r.EchoLost {
 		return s, false
 	}
 	s = g.sample(r)
-	return s, s.basis != noBasis && !math.IsNaN(s.d) && math.Abs(s.d) < 1e4
+	return s, s.basis != noBasis && math.Abs(s.d) <= farthest
 }
 
 func (g *Gauge) sample(r *Reading) sample {

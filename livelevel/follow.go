@@ -8,16 +8,19 @@ const (
 	leastGate  = 0.02 // m: what ripples and digits do is no outlier
 	quickWater = 0.05 // m/s: the quickest that water moves in such a tank
 	stepHits   = 3    // readings in a row elsewhere that make a step
+	stepTime   = 0.35 // s, at least: a burst of a few wrong echoes is no step
 	nearGates  = 2.5  // so many gates off is still near
 	otherShare = 0.04 // of the readings: less is no population
 )
 
-// rival collects readings that belong to no track: three in a row are a step, five scattered ones
-// that agree are a second population.
+// rival collects readings that belong to no track: a run of them is a step, five scattered ones that
+// agree are a second population.
 type rival struct {
 	track
 	last  float64 // its last reading
-	mixed bool    // the main track was hit since it began
+	run   int     // its readings since the main track was last hit
+	began float64 // when that run began
+	mixed bool    // the main track was hit since its first reading
 	age   int     // readings since its last hit
 }
 
@@ -68,10 +71,11 @@ func (g *Gauge) accept(now, y, e, gate float64) {
 		g.noise.add(e)
 	}
 	g.main.add(now, y, g.memory(), g.noise.sigma)
-	g.rival.mixed = true
+	g.rival.mixed, g.rival.run = true, 0
 	g.rival.age++
+	g.longest = max(g.longest, g.away)
 	g.away, g.misses = 0, 0
-	g.choose()
+	g.choose(false)
 }
 
 // memory is the fading time of the main track: long enough to smooth, short enough that the start of a
@@ -93,16 +97,22 @@ func (g *Gauge) takeSecond(now, y float64) bool {
 	g.second.since++
 	g.away++
 	g.misses = 0
-	need := 12
-	if g.second.hits >= g.main.hits {
-		need = stepHits
-	}
-	if g.away >= need {
+	if g.away >= g.patience() {
 		g.swap()
 		return true
 	}
-	g.choose()
+	g.choose(true)
 	return g.away == 0
+}
+
+// patience is for how many readings in a row the second population must stand in for the main one
+// to take its place: longer than it ever did before it gave way again. The longer-lived of the two
+// comes back at once.
+func (g *Gauge) patience() int {
+	if g.second.hits >= g.main.hits {
+		return stepHits
+	}
+	return min(max(12, int(3/max(g.clock.spacing, 0.02)), 2*g.longest), 200)
 }
 
 // swap makes the second track the main one.
@@ -122,9 +132,12 @@ func (g *Gauge) takeRival(now, y, e float64) bool {
 		}
 		*v = rival{}
 	}
+	if v.run++; v.run == 1 {
+		v.began = now
+	}
 	v.track.add(now, y, g.memory(), g.noise.sigma)
 	v.last, v.age = y, 0
-	if !v.mixed && (v.hits >= stepHits || v.hits == 2 && math.Abs(e) < quickWater*(now-g.main.at)) {
+	if g.isStep(now, e) {
 		g.promote()
 		return true
 	}
@@ -134,9 +147,18 @@ func (g *Gauge) takeRival(now, y, e float64) bool {
 		g.second.mark()
 		g.main.mark()
 		*v = rival{}
-		g.choose()
+		g.choose(false)
 	}
 	return g.lost(now)
+}
+
+// isStep tells whether the rival's run is the water itself: long enough, or as quick as water moves.
+func (g *Gauge) isStep(now, e float64) bool {
+	v := &g.rival
+	if v.run >= stepHits && now-v.began > stepTime {
+		return true
+	}
+	return !v.mixed && v.run >= 2 && math.Abs(e) < quickWater*(now-g.main.at)
 }
 
 func (g *Gauge) rivalAt(now float64) float64 {
@@ -174,7 +196,7 @@ func (g *Gauge) lost(now float64) bool {
 		return false
 	}
 	middle, sigma := g.recent.robust()
-	g.noise.sigma = max(g.noise.sigma, sigma)
+	g.noise.sigma = min(max(g.noise.sigma, sigma), mostSigma)
 	g.main = track{}
 	g.main.add(now, middle, g.memory(), g.noise.sigma)
 	g.rival, g.misses = rival{}, 0

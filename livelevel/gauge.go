@@ -25,6 +25,7 @@ type Gauge struct {
 	two          bool // two populations take turns
 	choice       string
 	away         int          // readings in a row that belonged to the second track
+	longest      int          // most of them before the main one came back
 	misses       int          // readings in a row that belonged to no track
 	near         float64      // residual of a near miss just before, else 0
 	shift        signal.CUSUM // of the main track's residuals
@@ -41,7 +42,7 @@ func NewGauge(sheet *site.Sheet) *Gauge {
 	g := &Gauge{facts: f, marks: marks{f.full, f.empty}}
 	g.air = air{temp: f.airTemp, tempU: f.airTempU, humidity: f.humidity, humidityU: f.humidityU}
 	g.noise = noise{sigma: firstSigma}
-	g.shift = signal.CUSUM{K: 1, H: 4}
+	g.shift = signal.CUSUM{K: 0.5, H: 5}
 	return g
 }
 
@@ -118,11 +119,11 @@ func (g *Gauge) coast(l *Level, now float64) {
 		return
 	}
 	l.How, l.Why = Coasting, "carried on from the last good readings"
-	if l.Reading.Kind != Report && gap <= 3*g.clock.spacing {
+	switch {
+	case g.two && gap <= 2:
+		l.How, l.Why = Chosen, g.choice
+	case l.Reading.Kind != Report && gap <= 3*g.clock.spacing:
 		l.How, l.Why = Smoothed, ""
-		if g.two {
-			l.How, l.Why = Chosen, g.choice
-		}
 	}
 	g.fill(l, now)
 }

@@ -16,6 +16,7 @@ type dirt struct {
 	spoil  func(w *world, truth float64) (d float64, lost bool)
 	steps  bool // the truth jumps
 	digits float64
+	bunch  int // readings that arrive together
 }
 
 // world is the state of one simulated feed.
@@ -81,6 +82,33 @@ var dirts = []dirt{
 		w.last = d + w.gauss(0.003)
 		return w.last, false
 	}},
+	{name: "wall echo, 60 %", hz: 10, spoil: func(w *world, d float64) (float64, bool) {
+		if w.chance(0.6) {
+			return wall + w.gauss(0.001), false
+		}
+		return d + w.gauss(0.003), false
+	}},
+	{name: "turbulence while it fills, 20 mm", hz: 10, spoil: func(w *world, d float64) (float64, bool) {
+		if w.t > 60 && w.t < 180 {
+			return d + w.gauss(0.020), false
+		}
+		return d + w.gauss(0.002), false
+	}},
+	{name: "arrivals in bunches of five", hz: 10, bunch: 5, spoil: func(w *world, d float64) (float64, bool) { return d + w.gauss(0.003), false }},
+	{name: "long drop-outs, 5 s of each 15 s", hz: 10, spoil: func(w *world, d float64) (float64, bool) {
+		return d + w.gauss(0.003), math.Mod(w.t, 15) > 10
+	}},
+	{name: "everything at once", hz: 5, digits: 0.001, spoil: func(w *world, d float64) (float64, bool) {
+		switch {
+		case w.chance(0.10):
+			return 0, true
+		case w.chance(0.04):
+			return 4 * w.rng.Float64(), false
+		case w.chance(0.10):
+			return wall + w.gauss(0.002), false
+		}
+		return d + 0.008*math.Sin(2*math.Pi*w.t/1.3) + w.gauss(0.004), false
+	}},
 	{name: "a step (bucket, sensor moved)", hz: 10, steps: true, spoil: func(w *world, d float64) (float64, bool) { return d + w.gauss(0.003), false }},
 	{name: "slow feed, 1 Hz, 1 cm digits", hz: 1, digits: 0.01, spoil: func(w *world, d float64) (float64, bool) { return d + w.gauss(0.004), false }},
 	{name: "1 Hz, spikes 8 %, lost 10 %", hz: 1, digits: 0.001, spoil: func(w *world, d float64) (float64, bool) {
@@ -126,7 +154,11 @@ func (d dirt) play(seed uint64) series {
 		if d.digits > 0 {
 			v = d.digits * math.Round(v/d.digits)
 		}
-		r := Reading{Time: feedStart.Add(time.Duration(w.t * 1e9)), EchoLost: lost}
+		arrival := w.t
+		if d.bunch > 0 {
+			arrival = float64((i/d.bunch+1)*d.bunch) / d.hz
+		}
+		r := Reading{Time: feedStart.Add(time.Duration(arrival * 1e9)), EchoLost: lost}
 		if !lost {
 			r.Set(Ullage, v)
 			raw = v

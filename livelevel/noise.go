@@ -6,6 +6,11 @@ import (
 	"example.org/tankhand/livelevel/signal"
 )
 
+const (
+	leastSigma = 1e-4 // m
+	mostSigma  = 0.2
+)
+
 // noise follows the scatter of the readings about the main track.
 type noise struct {
 	sigma      float64 // robust standard deviation
@@ -27,12 +32,15 @@ func (n *noise) add(e float64) {
 	if size < 0 {
 		size = -size
 	}
-	if size > n.sigma/signal.MADFactor {
+	switch {
+	case size > n.sigma/signal.MADFactor:
 		n.sigma *= 1 + step
-	} else {
+	case size < n.sigma/20:
+		n.sigma *= 1 - max(step, 0.06) // so near is rare: the estimate is far too great
+	default:
 		n.sigma *= 1 - step
 	}
-	n.sigma = max(n.sigma, 1e-4)
+	n.sigma = min(max(n.sigma, leastSigma), mostSigma)
 	limit := 3 * n.sigma
 	e = min(max(e, -limit), limit)
 	n.c0 += 0.01 * (e*e - n.c0)

@@ -77,13 +77,14 @@ func expectGrade(a *args, check, aspect string) func(*diagnostics.Finding) strin
 	}
 	want := a.oneOf(append(words, "-", "held")...)
 	var least time.Duration
-	if want == "held" {
+	lasting := want == "held" && a.more() // inputs has a word "held" of its own
+	if lasting {
 		least = a.lasting()
 	}
 	return func(f *diagnostics.Finding) string {
 		got := f.Grade(aspect)
 		switch {
-		case want == "held":
+		case lasting:
 			for _, g := range f.Grades {
 				if g.Aspect == aspect && g.Held >= least {
 					return ""

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/livelevel/quantity"
 )
 
 // chart is the geometry of the level over time in a box of width x height (y grows downwards), the
@@ -42,19 +43,20 @@ func (r Report) newChart(width, height, left, bottom float64) (c chart, ok bool)
 		return chart{}, false
 	}
 	c = chart{width: width, height: height, left: left, top: 4, right: width - 4, bottom: height - bottom}
-	s, _ := r.opt.Units.scaleOf("_m")
-	c.unit = s.unit
-	first, step := niceRange(low/s.per, high/s.per)
-	last := first + step*math.Ceil((high/s.per-first)/step)
+	unit := quantity.UnitFor(math.Max(math.Abs(low), math.Abs(high)), quantity.Length, r.opt.Units)
+	c.unit = unit.Symbol
+	per := unit.SI(1)
+	first, step := niceRange(low/per, high/per)
+	last := first + step*math.Ceil((high/per-first)/step)
 	x := func(t time.Time) float64 {
 		return c.left + (c.right-c.left)*t.Sub(points[0].At).Seconds()/points[len(points)-1].At.Sub(points[0].At).Seconds()
 	}
 	y := func(m float64) float64 {
-		f := (m/s.per - first) / (last - first)
+		f := (m/per - first) / (last - first)
 		return c.bottom - (c.bottom-c.top)*math.Min(1, math.Max(0, f))
 	}
 	for v := first; v <= last+step/2; v += step {
-		c.ys = append(c.ys, tick{y(v * s.per), trimNumber(v)})
+		c.ys = append(c.ys, tick{y(v * per), trimNumber(v)})
 	}
 	c.xs = timeTicks(points[0].At, points[len(points)-1].At, r.opt.Location, x)
 	c.trace(points, x, y)

@@ -36,6 +36,9 @@ func (r Report) customer() []block {
 	for _, p := range r.resultPlain() {
 		out = append(out, paragraph{p, false})
 	}
+	if v.Outcome.Outcome == visit.NotSafeToday && v.Closed {
+		out = append(out, paragraph{"Do not open the controller or the pump, and do not enter the tank, until the work was taken up again by licensed people.", true})
+	}
 	return append(out, lines{[]string{"Technician", "Customer"}})
 }
 
@@ -106,16 +109,16 @@ func (r Report) resultPlain() []string {
 func (r Report) level(l *visit.LevelRecord) string {
 	var parts []string
 	if l.Height != nil {
-		parts = append(parts, r.opt.Units.number("_m", *l.Height)+" deep")
+		parts = append(parts, number(r.opt.Units, "_m", *l.Height)+" deep")
 	}
 	if l.Ullage != nil {
-		parts = append(parts, r.opt.Units.number("_m", *l.Ullage)+" below the sensor")
+		parts = append(parts, number(r.opt.Units, "_m", *l.Ullage)+" below the sensor")
 	}
 	if l.Percent != nil {
-		parts = append(parts, r.opt.Units.number("_percent", *l.Percent))
+		parts = append(parts, number(r.opt.Units, "_percent", *l.Percent))
 	}
 	if l.Volume != nil {
-		parts = append(parts, r.opt.Units.number("_m3", *l.Volume))
+		parts = append(parts, number(r.opt.Units, "_m3", *l.Volume))
 	}
 	if len(parts) == 0 {
 		return Unknown

@@ -139,9 +139,11 @@ func TestPDFText(t *testing.T) {
 
 func TestEveryFormatTakesAnEmptyVisit(t *testing.T) {
 	r := New(folded(t, []any{visit.NoteBody{Text: ""}}), Options{Chart: make([]visit.Point, 3)})
-	for _, f := range []func(io.Writer) error{r.Markdown, r.HTML, r.PDF, r.CSV, r.SamplesCSV, r.JSON} {
-		assert.NotEmpty(t, written(t, f))
+	for _, format := range Formats() {
+		assert.NotEmpty(t, written(t, func(w io.Writer) error { return r.Write(w, format) }), format)
 	}
+	assert.NotEmpty(t, written(t, r.SamplesCSV))
+	assert.ErrorContains(t, r.Write(io.Discard, "docx"), "html, pdf, markdown, csv, json")
 }
 
 // Exact by definition: 1 in = 25.4 mm, 1 US gallon = 3.785411784 litres.
@@ -152,13 +154,21 @@ func TestUnits(t *testing.T) {
 		v    float64
 		want string
 	}{
-		{Metric, "spread_m", 0.888, "0.888 m"}, {US, "spread_m", 0.0254, "1.0 in"}, {US, "volume_m3", 3.785411784, "1000 gal"},
-		{US, "fill_m3_per_h", 3.785411784 * 60 / 1000, "1.0 gal/min"}, {Metric, "fill_low", 2.3, "2.30 m3/h"}, {Metric, "dropout_fraction", 0.341, "34.1 %"},
-		{Metric, "starts_per_h_worst", 41, "41.0/h"}, {Metric, "lowest_v", 4.21, "4.21 V"}, {Metric, "starts", 7, "7"}, {Metric, "x", math.NaN(), Unknown},
-		{Metric, "drift_m_per_h", -0.00001, "0.0 cm/h"}, {Metric, "longest_gap_s", 12.34, "12.3 s"},
+		{Metric, "level_m", 0.888, "0.888 m"}, {Metric, "spread_m", 0.0042, "4.2 mm"}, {US, "spread_m", 0.0254, "1 in"},
+		{US, "volume_m3", 3.785411784, "1000 gal"}, {US, "fill_m3_per_h", 3.785411784 * 60 / 1000, "1 gpm"}, {Metric, "fill_low", 2.3, "2.3 m3/h"},
+		{Metric, "dropout_fraction", 0.341, "34.1 %"}, {Metric, "level_percent", 62, "62 %"}, {Metric, "starts_per_h_worst", 41, "41/h"},
+		{Metric, "false_switches_per_h", 0.25, "0.3/h"}, {Metric, "lowest_v", 4.21, "4.21 V"}, {Metric, "starts", 7, "7"}, {Metric, "x", math.NaN(), Unknown},
+		{Metric, "rate_hz", 10.2, "10.2 Hz"}, {Metric, "longest_gap_s", 12.34, "12.34 s"},
 	} {
-		assert.Equal(t, c.want, c.u.number(c.name, c.v), "%s %v", c.name, c.v)
+		assert.Equal(t, c.want, number(c.u, c.name, c.v), "%s %v", c.name, c.v)
 	}
+}
+
+func TestNotSafeIsSaidOnPageOne(t *testing.T) {
+	bodies := append(sampleBodies(), visit.OutcomeBody{Outcome: visit.NotSafeToday})
+	page, _, _ := strings.Cut(markdown(t, New(folded(t, bodies), Options{})), "# Technical part")
+	assert.Contains(t, page, "until the work was taken up again by licensed people")
+	assert.NotContains(t, strings.Split(markdown(t, sample(t, Metric)), "# Technical part")[0], "until the work")
 }
 
 func FuzzTextsAreHarmless(f *testing.F) {

@@ -9,14 +9,18 @@ import (
 
 // Markdown writes the report as Markdown (CommonMark with pipe tables).
 func (r Report) Markdown(w io.Writer) error {
+	return markdownBlocks(w, append(r.customer(), r.technical()...))
+}
+
+func markdownBlocks(w io.Writer, blocks []block) error {
 	b := bufio.NewWriter(w)
-	for _, k := range append(r.customer(), r.technical()...) {
-		r.markdownBlock(b, k)
+	for _, k := range blocks {
+		markdownBlock(b, k)
 	}
 	return b.Flush()
 }
 
-func (r Report) markdownBlock(w *bufio.Writer, k block) {
+func markdownBlock(w *bufio.Writer, k block) {
 	switch k := k.(type) {
 	case heading:
 		fmt.Fprintf(w, "%s %s\n\n", strings.Repeat("#", k.level), mdText(k.text))

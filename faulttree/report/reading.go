@@ -1,14 +1,16 @@
 package report
 
-import "strconv"
+import (
+	"strconv"
 
-// reading writes a meter reading kept in SI, with its unit.
+	"example.org/tankhand/livelevel/quantity"
+)
+
+// reading writes a meter reading kept in SI, in the unit a technician reads. Temperatures are kept in
+// degrees Celsius.
 func (r Report) reading(v float64, unit string) string {
-	switch unit {
-	case "m":
-		return r.opt.Units.number("_m", v)
-	case "m3":
-		return r.opt.Units.number("_m3", v)
+	if u, ok := quantity.FindUnit(unit); ok && unit != "" {
+		return quantity.Format(quantity.Of(v, u.Dim), r.opt.Units)
 	}
 	text := strconv.FormatFloat(v, 'g', 5, 64)
 	if unit == "" {

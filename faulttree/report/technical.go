@@ -108,7 +108,7 @@ func (r Report) findings(fs []visit.FindingRecord) block {
 		var figures []string
 		for _, g := range f.Figures {
 			if g.Value != nil {
-				figures = append(figures, r.label(g.Name)+" "+r.opt.Units.figure(g))
+				figures = append(figures, r.label(g.Name)+" "+figureText(r.opt.Units, g))
 			}
 		}
 		why := sentence(f.Why)
@@ -132,7 +132,10 @@ func limit(f visit.FindingRecord) string {
 
 // label is a figure's name in words, without the unit that the number carries.
 func (r Report) label(name string) string {
-	for _, s := range scales {
+	if w, ok := behaviourWords[name]; ok {
+		return w
+	}
+	for _, s := range kinds {
 		if s.suffix != "_share" {
 			name = strings.TrimSuffix(name, s.suffix)
 		}

@@ -6,106 +6,106 @@ import (
 	"strings"
 
 	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/livelevel/quantity"
 )
 
 // Units are those that the technician chose.
-type Units uint8
+type Units = quantity.System
 
 // The unit systems.
 const (
-	Metric Units = iota
-	US
-)
-
-// Exact by definition: 1 in = 25.4 mm (international inch, 1959), 1 US gallon = 231 cubic inches.
-const (
-	inch   = 0.0254
-	gallon = 231 * inch * inch * inch
+	Metric = quantity.Metric
+	US     = quantity.US
 )
 
 // Unknown stands where a number is not known.
 const Unknown = "unknown"
 
-// scale turns SI into the unit shown; add is for temperatures.
-type scale struct {
-	unit     string
-	per      float64
-	decimals int
-}
-
-// scales by the ending of a figure's name: metric, US.
-var scales = []struct {
-	suffix     string
-	metric, us scale
+// kinds say by the ending of a figure's name what it counts, and how much SI one of it is.
+var kinds = []struct {
+	suffix string
+	dim    quantity.Dim
+	si     float64
 }{
-	{"_m3_per_h", scale{"m3/h", 1, 2}, scale{"gal/min", gallon * 60, 1}},
-	{"_m_per_h", scale{"cm/h", 0.01, 1}, scale{"in/h", inch, 1}},
-	{"_m3", scale{"m3", 1, 3}, scale{"gal", gallon, 0}},
-	{"_m", scale{"m", 1, 3}, scale{"in", inch, 1}},
-	{"_percent", scale{"%", 1, 0}, scale{"%", 1, 0}},
-	{"_per_h", scale{"/h", 1, 1}, scale{"/h", 1, 1}},
-	{"_hz", scale{"Hz", 1, 1}, scale{"Hz", 1, 1}},
-	{"_fraction", scale{"%", 0.01, 1}, scale{"%", 0.01, 1}},
-	{"_share", scale{"%", 0.01, 1}, scale{"%", 0.01, 1}},
-	{"_s", scale{"s", 1, 1}, scale{"s", 1, 1}},
-	{"_v", scale{"V", 1, 2}, scale{"V", 1, 2}},
+	{"_m3_per_h", quantity.Flow, 1.0 / 3600}, {"_m_per_h", quantity.Speed, 1.0 / 3600}, {"_m3", quantity.Volume, 1}, {"_m", quantity.Length, 1},
+	{"_percent", quantity.Ratio, 0.01}, {"_fraction", quantity.Ratio, 1}, {"_share", quantity.Ratio, 1}, {"_per_h", quantity.Frequency, 1.0 / 3600},
+	{"_hz", quantity.Frequency, 1}, {"_s", quantity.Time, 1}, {"_v", quantity.Voltage, 1}, {"_a", quantity.Current, 1},
 }
 
 // odd names the figures of the checks whose names carry no unit.
-var odd = map[string]string{"dropout_low": "_fraction", "dropout_high": "_fraction", "worst_hour_fraction": "_fraction",
-	"fill_low": "_m3_per_h", "fill_high": "_m3_per_h", "draw_low": "_m3_per_h", "draw_high": "_m3_per_h", "of_healthy": "_fraction",
-	"starts_per_h_worst": "_per_h"}
+var odd = map[string]string{"dropout_low": "_fraction", "dropout_high": "_fraction", "fill_low": "_m3_per_h", "fill_high": "_m3_per_h",
+	"draw_low": "_m3_per_h", "draw_high": "_m3_per_h", "of_healthy": "_fraction", "starts_per_h_worst": "_per_h"}
 
-func (u Units) scaleOf(name string) (scale, bool) {
-	if o, ok := odd[name]; ok {
+// asQuantity gives a figure its dimension; ok is false for a plain count.
+func asQuantity(name string, v float64) (q quantity.Quantity, ok bool) {
+	if o, found := odd[name]; found {
 		name = o
 	}
-	for _, s := range scales {
-		if strings.HasSuffix(name, s.suffix) {
-			if u == US {
-				return s.us, true
-			}
-			return s.metric, true
+	for _, k := range kinds {
+		if strings.HasSuffix(name, k.suffix) {
+			return quantity.Of(v*k.si, k.dim), true
 		}
 	}
-	return scale{}, false
+	return quantity.Quantity{}, false
 }
 
 // number writes a value of a figure's name with its unit.
-func (u Units) number(name string, v float64) string {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
+func number(u Units, name string, v float64) string {
+	q, ok := asQuantity(name, v)
+	switch {
+	case math.IsNaN(v) || math.IsInf(v, 0):
 		return Unknown
-	}
-	s, ok := u.scaleOf(name)
-	if !ok {
+	case !ok:
 		return strconv.FormatFloat(v, 'g', 4, 64)
+	case q.Dim == quantity.Frequency && strings.HasSuffix(name, "per_h") || name == "starts_per_h_worst":
+		return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64) + "/h" // a rate of events, never hertz
+	case q.Dim == quantity.Ratio:
+		return strconv.FormatFloat(math.Round(q.V*1000)/10, 'f', -1, 64) + " %"
 	}
-	text := strconv.FormatFloat(v/s.per, 'f', s.decimals, 64)
-	if text == "-0" || strings.Trim(text, "-0.") == "" {
-		text = strings.TrimPrefix(text, "-")
-	}
-	if strings.HasPrefix(s.unit, "/") {
-		return text + s.unit
-	}
-	return text + " " + s.unit
+	return quantity.Format(q, u)
 }
 
-func (u Units) figure(f visit.FigureRecord) string {
+func figureText(u Units, f visit.FigureRecord) string {
 	if f.Value == nil {
 		return Unknown
 	}
-	// A length that the check speaks of in centimetres or millimetres is a small one.
-	if per, small := map[string]float64{"cm": 0.01, "mm": 0.001}[f.Unit]; small && u == Metric && strings.HasSuffix(f.Name, "_m") {
-		return strconv.FormatFloat(*f.Value/per, 'f', 1, 64) + " " + f.Unit
-	}
-	return u.number(f.Name, *f.Value)
+	return number(u, f.Name, *f.Value)
 }
 
-func (u Units) optional(name string, v *float64) string {
-	if v == nil {
-		return Unknown
+// series writes values of one figure in one unit, that of the largest: "2.4, 2.1, 1.7 m3/h".
+func series(u Units, name string, values []float64) string {
+	largest := 0.0
+	for _, v := range values {
+		largest = math.Max(largest, math.Abs(v))
 	}
-	return u.number(name, *v)
+	unit, per := "", 1.0
+	q, ok := asQuantity(name, largest)
+	switch {
+	case !ok:
+	case q.Dim == quantity.Frequency:
+		unit, per = "/h", 1
+	default:
+		chosen := quantity.UnitFor(q.V, q.Dim, u)
+		_, perSI := q, 1.0
+		if largest > 0 {
+			perSI = q.V / largest
+		}
+		unit, per = " "+chosen.Symbol, chosen.SI(1)/perSI
+	}
+	var out []string
+	for _, v := range values {
+		out = append(out, significant(v/per))
+	}
+	return strings.Join(out, ", ") + unit
+}
+
+// significant writes three significant digits, without an exponent where one can do without.
+func significant(v float64) string {
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 3, 64), 64)
+	if err != nil || math.Abs(v) > 1e12 {
+		return strconv.FormatFloat(v, 'g', 3, 64)
+	}
+	return strconv.FormatFloat(rounded, 'f', -1, 64)
 }
 
 // trimNumber writes a round number of an axis.

@@ -2,6 +2,8 @@ package visit
 
 import (
 	"context"
+	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"testing"
@@ -177,4 +179,24 @@ func TestStorePathMayHoldAnyCharacter(t *testing.T) {
 	assert.NoError(t, err)
 	assert.NoError(t, s.Append(ctx, scripted(t, "v1")...))
 	assert.FileExists(t, path+"-wal")
+}
+
+func TestManyProgramsOpenANewStoreAtOnce(t *testing.T) {
+	for range 10 {
+		path := filepath.Join(t.TempDir(), "new", "visits.db")
+		errs := make(chan error, 8)
+		for i := range 8 {
+			go func() {
+				s, err := Open(path)
+				if err == nil {
+					err = s.Append(ctx, event(t, fmt.Sprintf("v%d", i), 1, NoteBody{Text: "x"}))
+					err = errors.Join(err, s.Close())
+				}
+				errs <- err
+			}()
+		}
+		for range 8 {
+			require.NoError(t, <-errs)
+		}
+	}
 }

@@ -1,7 +1,10 @@
 package quantity
 
 import (
+	"encoding/csv"
 	"math"
+	"os"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -22,12 +25,25 @@ func TestUnitsAgreeWithPublishedFactors(t *testing.T) {
 	}
 }
 
-// Wire gauges: ASTM B258 diameters; areas in mm2 of the usual table, from memory.
+// testdata/reference/awg_copper.csv: ASTM B258 diameters.
 func TestWireGauge(t *testing.T) {
-	for in, mm2 := range map[string]float64{"18 AWG": 0.823, "20 AWG": 0.518, "22 AWG": 0.326, "24 AWG": 0.205} {
-		q, err := Parse(in, Area)
+	f, err := os.Open("../../testdata/reference/awg_copper.csv")
+	require.NoError(t, err)
+	defer f.Close()
+	r := csv.NewReader(f)
+	r.Comment = '#'
+	rows, err := r.ReadAll()
+	require.NoError(t, err)
+	require.Greater(t, len(rows), 5)
+	for _, row := range rows[1:] {
+		q, err := Parse(row[0]+" AWG", Area)
 		require.NoError(t, err)
-		assert.InDelta(t, mm2, q.V*1e6, 0.0006, in)
+		mm2, err := strconv.ParseFloat(row[2], 64)
+		require.NoError(t, err)
+		assert.InDelta(t, mm2, q.V*1e6, 5.1e-5, row)
+		gauge, err := q.In("AWG")
+		require.NoError(t, err)
+		assert.Equal(t, row[0], strconv.FormatFloat(math.Round(gauge), 'f', 0, 64))
 	}
 }
 

@@ -57,27 +57,49 @@ func (f Fact) String() string {
 	return s
 }
 
-// fact reads a field of a section; every mistake is collected in the document.
-func (f field) fact(n *sheet.Node) Fact {
-	nothing := Fact{Quantity: quantity.Quantity{Dim: f.dim}}
-	if n.Kind != sheet.Scalar {
-		n.Text() // says that a text is needed
-		return nothing
-	}
-	out, err := ParseFact(n.Text(), f.dim)
-	if err != nil {
-		n.Problem("%v", err)
-		return nothing
-	}
-	out.Place = n.Place
-	if !out.Known() {
-		return out
+// read reads the field's value as it stands in a sheet.
+func (f field) read(text string) (Fact, error) {
+	out, err := ParseFact(text, f.dim)
+	if err != nil || !out.Known() {
+		return out, err
 	}
 	if why := f.impossible(out.V); why != "" {
-		n.Problem("%s is not possible here: %s", out.text(), why)
-		return nothing
+		return Fact{}, fmt.Errorf("%s is not possible here: %s", out.text(), why)
 	}
-	return f.uncertain(out)
+	return f.uncertain(out), nil
+}
+
+// readMark reads a switching mark: a percentage of the height between the marks, or a distance.
+func readMark(text string) (Fact, error) {
+	value, _, err := cutOrigin(text)
+	if err != nil {
+		return Fact{}, err
+	}
+	if strings.Contains(value, "%") || value == unknown {
+		return from("", quantity.Ratio, 0, 2, nil).read(text)
+	}
+	if _, err := quantity.Parse(value, quantity.Length); err != nil {
+		return Fact{}, fmt.Errorf("%q is neither a percentage of the height between the marks, like 40 %%, nor a distance from the sensor's face, like 1.20 m", value)
+	}
+	return distance("", 50, nil).read(text)
+}
+
+// collect puts a fact with its place into the sheet, or the mistake into the document.
+func collect(into *Fact, n *sheet.Node, read func(string) (Fact, error)) {
+	if n == nil || n.Kind == sheet.Empty {
+		return
+	}
+	if n.Kind != sheet.Scalar {
+		n.Text() // says that a text is needed
+		return
+	}
+	f, err := read(n.Text())
+	if err != nil {
+		n.Problem("%v", err)
+		return
+	}
+	f.Place = n.Place
+	*into = f
 }
 
 // uncertain fills in the documented uncertainty where none is stated.

@@ -87,31 +87,14 @@ func readWords(s *Sheet, m *sheet.Map, section string) {
 func readFields(s *Sheet, m *sheet.Map, section string) {
 	for _, f := range fields {
 		if key, ok := inSection(f.path, section); ok {
-			if n := m.Get(key); n != nil && n.Kind != sheet.Empty {
-				*f.get(s) = f.fact(n)
-			}
+			collect(f.get(s), m.Get(key), f.read)
 		}
 	}
 	for _, mark := range marks {
 		if key, ok := inSection(mark.path, section); ok {
-			if n := m.Get(key); n != nil && n.Kind != sheet.Empty {
-				mark.get(s).Fact = readMark(mark.path, n)
-			}
+			collect(&mark.get(s).Fact, m.Get(key), readMark)
 		}
 	}
-}
-
-// readMark reads a switching mark: a percentage of the height between the marks, or a distance.
-func readMark(path string, n *sheet.Node) Fact {
-	if strings.Contains(n.Text(), "%") || n.Text() == unknown {
-		return from(path, quantity.Ratio, 0, 2, nil).fact(n)
-	}
-	value, _, _ := cutOrigin(n.Text())
-	if _, err := quantity.Parse(value, quantity.Length); err != nil {
-		n.Problem("%q is neither a percentage of the height between the marks, like 40 %%, nor a distance from the sensor's face, like 1.20 m", n.Text())
-		return Fact{}
-	}
-	return distance(path, 50, nil).fact(n)
 }
 
 // readLimits reads a firm's own limits; which checks and words there are is known to the checks.

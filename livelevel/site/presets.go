@@ -1,5 +1,7 @@
 package site
 
+import "example.org/tankhand/livelevel/quantity"
+
 // preset is a value that is taken where the sheet says nothing.
 type preset struct {
 	path string
@@ -44,6 +46,18 @@ func (s *Sheet) preset() {
 		}
 		*f = filled
 	}
+}
+
+// represet takes back what was assumed for another kind of sensor, and fills in anew.
+func (s *Sheet) represet() {
+	for _, list := range presets {
+		for _, p := range list {
+			if f := byPath[p.path](s); f.Origin == Assumed && f.Place.Line == 0 {
+				*f = Fact{Quantity: quantity.Quantity{Dim: f.Dim}}
+			}
+		}
+	}
+	s.preset()
 }
 
 func fieldOf(path string) *field {

@@ -1,6 +1,8 @@
 package site
 
 import (
+	"fmt"
+
 	"example.org/tankhand/livelevel/quantity"
 	"example.org/tankhand/livelevel/sheet"
 	"example.org/tankhand/livelevel/tank"
@@ -58,63 +60,80 @@ func readTank(s *Sheet, m *sheet.Map, there bool) {
 		return
 	}
 	m.Need(v.needs...)
-	complete := true
-	for _, key := range v.needs {
-		complete = complete && tankSizes[key](t).Known()
-	}
-	complete = headsFit(t, m) && rowsFit(t, m) && complete
-	if !complete {
+	headsFit(t, m)
+	rowsFit(t, m)
+	if t.heightFollows() && m.Has("height") {
+		m.Problem("height", "the height of a %s follows from what else is given: leave height out", t.Kind)
 		return
+	}
+	if err := t.build(); err != nil {
+		m.Doc().Add(m.Place, "%v", err)
+	}
+	if t.Kind == "table" {
+		t.Height.Place = m.PlaceOf("rows")
+	}
+}
+
+// build makes the shape of the sizes; it stays unknown where one of them is.
+func (t *Tank) build() error {
+	t.Shape = nil
+	v, ok := vessels[t.Kind]
+	if !ok || !t.complete(v) {
+		return nil
 	}
 	shape, err := v.make(t)
 	if err != nil {
-		m.Doc().Add(m.Place, "this is no %s: %v", t.Kind, err)
-		return
+		return fmt.Errorf("this is no %s: %w", t.Kind, err)
 	}
 	t.Shape = shape
-	t.heightFromShape(m)
+	if t.Kind == "table" {
+		t.Height = Fact{Quantity: quantity.Of(shape.Height(), quantity.Length), Origin: Given}
+	} else if t.heightFollows() {
+		t.Height = t.Diameter
+	}
+	return nil
 }
 
-func headsFit(t *Tank, m *sheet.Map) bool {
+func (t *Tank) complete(v vessel) bool {
+	for _, key := range v.needs {
+		if !tankSizes[key](t).Known() {
+			return false
+		}
+	}
+	switch t.Kind {
+	case "horizontal cylinder":
+		return t.Heads != unknown && t.Heads != "" && (t.Heads != "spherical cap" || t.HeadDepth.Known())
+	case "table":
+		return len(t.Rows) > 0
+	}
+	return true
+}
+
+// heightFollows tells whether the other sizes imply the height.
+func (t *Tank) heightFollows() bool {
+	return t.Kind == "sphere" || t.Kind == "horizontal cylinder" || t.Kind == "table"
+}
+
+func headsFit(t *Tank, m *sheet.Map) {
 	if t.Kind != "horizontal cylinder" {
 		for _, key := range []string{"heads", "head_depth"} {
 			if m.Has(key) {
 				m.Problem(key, "a %s has no heads: leave %s out", t.Kind, key)
 			}
 		}
-		return true
+		return
 	}
 	m.Need("heads")
 	if t.Heads == "spherical cap" && !m.Has("head_depth") {
 		m.Problem("heads", "spherical cap heads need head_depth, the depth of one head")
-		return false
 	}
-	return t.Heads != unknown && (t.Heads != "spherical cap" || t.HeadDepth.Known())
 }
 
-func rowsFit(t *Tank, m *sheet.Map) bool {
-	if t.Kind != "table" {
-		if m.Has("rows") {
-			m.Problem("rows", "a %s has no strapping table: leave rows out, or say shape: table", t.Kind)
-		}
-		return true
-	}
-	m.Need("rows")
-	return len(t.Rows) > 0
-}
-
-// heightFromShape fills in the height of shapes whose sizes imply it.
-func (t *Tank) heightFromShape(m *sheet.Map) {
-	if t.Kind != "sphere" && t.Kind != "horizontal cylinder" && t.Kind != "table" {
-		return
-	}
-	if m.Has("height") {
-		m.Problem("height", "the height of a %s follows from what else is given: leave height out", t.Kind)
-		return
-	}
-	t.Height = t.Diameter
+func rowsFit(t *Tank, m *sheet.Map) {
 	if t.Kind == "table" {
-		t.Height = Fact{Quantity: quantity.Of(t.Shape.Height(), quantity.Length), Origin: Given, Place: m.PlaceOf("rows")}
+		m.Need("rows")
+	} else if m.Has("rows") {
+		m.Problem("rows", "a %s has no strapping table: leave rows out, or say shape: table", t.Kind)
 	}
 }
 

@@ -68,7 +68,7 @@ func (s *Sheet) sectionLines(section string) []string {
 	}
 	for _, path := range s.written(section) {
 		key, _ := inSection(path, section)
-		add(key, byPath[path](s).written())
+		add(key, byPath[path](s).String())
 	}
 	if section == "tank" && len(s.Tank.Rows) > 0 {
 		add("rows", s.rows())
@@ -106,12 +106,8 @@ func (s *Sheet) needs(path string) bool {
 
 // implied tells whether the size follows from the others.
 func (s *Sheet) implied(path string) bool {
-	return path == "tank.height" && (s.Tank.Kind == "sphere" || s.Tank.Kind == "horizontal cylinder" || s.Tank.Kind == "table")
+	return path == "tank.height" && s.Tank.heightFollows()
 }
-
-// written is the fact as a value in a block map, where no quotes are needed: it has no character
-// that YAML gives a meaning.
-func (f Fact) written() string { return f.String() }
 
 func (s *Sheet) rows() string {
 	rows := make([]string, len(s.Tank.Rows))
@@ -132,6 +128,6 @@ func (s *Sheet) writeLimits(b *strings.Builder) {
 	sort.Strings(keys)
 	b.WriteString("limits:\n")
 	for _, k := range keys {
-		fmt.Fprintf(b, "  %s: %s\n", sheet.Quote(k), s.Limits[k].written())
+		fmt.Fprintf(b, "  %s: %s\n", sheet.Quote(k), s.Limits[k])
 	}
 }

@@ -90,7 +90,7 @@ func (m Model) lookActions() []action {
 		on(keys.Trend, show(trending)),
 		on(keys.Units, otherUnits),
 		on(keys.Pane, nextPane),
-		on(keys.When(m.snap.Walk != nil, keys.HandOver), show(closing)),
+		on(keys.When(m.snap.Walk != nil && !m.closed(), keys.HandOver), show(closing)),
 	}
 }
 

@@ -28,6 +28,8 @@ func (m Model) digitBinding() key.Binding {
 func (m Model) enterWord() string {
 	o, t := m.walk().Offer, m.trial()
 	switch {
+	case m.closed():
+		return "leave"
 	case m.walk().Done, o.Done, o.HandOn:
 		return "to the hand-over"
 	case !m.ready():
@@ -55,6 +57,8 @@ func (m Model) canBegin() bool {
 func pressEnter(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
 	o, t := m.walk().Offer, m.trial()
 	switch {
+	case m.closed():
+		return m.leave()
 	case m.walk().Done, o.Done, o.HandOn:
 		return show(closing)(m, tea.KeyMsg{})
 	case o.Remedy != nil:

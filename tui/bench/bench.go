@@ -152,5 +152,9 @@ func (m Model) ready() bool {
 	return m.snap.Walk != nil && m.free() && !m.walk().Done && !m.cautioned()
 }
 
-// free tells whether a command may be sent: none is being stored, and there is a session.
-func (m Model) free() bool { return !m.busy && !m.ended && !m.gone }
+// free tells whether a command may be sent: none is being stored, there is a session, and its visit
+// has no outcome yet.
+func (m Model) free() bool { return !m.busy && !m.ended && !m.gone && !m.closed() }
+
+// closed tells whether the visit has its outcome.
+func (m Model) closed() bool { return m.snap.Visit.Outcome != "" }

@@ -129,8 +129,12 @@ func (m Model) title(w int) draw.Line {
 // first, then the end of the instruction.
 func (m Model) stepBody(w, h int) draw.Block {
 	walk := m.walk()
+	if m.closed() {
+		return draw.Block{draw.Line{draw.Mark('+'), draw.Say(theme.Strong, " The visit is closed: "+m.snap.Visit.Outcome)}.Cut(w),
+			enterLine("leave", w)}
+	}
 	if walk.Done {
-		return draw.Block{draw.Of(theme.Strong, " The walk is finished: "+walk.Outcome), draw.Of(theme.Plain, " Enter goes to the hand-over.")}
+		return draw.Block{draw.Of(theme.Strong, " The walk is finished: "+walk.Outcome).Cut(w), enterLine("to the hand-over", w)}
 	}
 	head := draw.Instruction(walk.Offer, w)
 	must := m.mustSee(w)
@@ -160,15 +164,15 @@ func (m Model) mustSee(w int) draw.Block {
 	case m.field != nil && m.field.kind == numberField:
 		return draw.Block{m.field.line(w), m.preview(w)}
 	case m.typed():
-		return draw.Block{draw.Line{draw.Mark(theme.MarkHere), draw.Say(theme.Key, " Enter "), draw.Say(theme.Plain, "type the reading, in "+shownUnit(o.Probe.Unit, m.opt.Units.US))}.Cut(w), m.limits(w)}
+		return draw.Block{enterLine("type the reading, in "+shownUnit(o.Probe.Unit, m.opt.Units.US), w), m.limits(w)}
 	case walk.Trial != nil:
 		out = append(out, m.watching(w)...)
 	case m.canBegin():
-		out = append(out, draw.Line{draw.Mark(theme.MarkHere), draw.Say(theme.Key, " Enter "), draw.Say(theme.Plain, "begin; the feed is watched while you do it")}.Cut(w))
+		out = append(out, enterLine("begin; the feed is watched while you do it", w))
 	case o.Remedy != nil:
-		out = append(out, draw.Line{draw.Mark(theme.MarkHere), draw.Say(theme.Key, " Enter "), draw.Say(theme.Plain, "it is done; then the cure is proven")}.Cut(w))
+		out = append(out, enterLine("it is done; then the cure is proven", w))
 	case o.HandOn || o.Done:
-		out = append(out, draw.Line{draw.Mark(theme.MarkHere), draw.Say(theme.Key, " Enter "), draw.Say(theme.Plain, "to the hand-over")}.Cut(w))
+		out = append(out, enterLine("to the hand-over", w))
 	}
 	if o.Probe != nil {
 		proposed := ""
@@ -201,6 +205,11 @@ func (m Model) cautionsAlone(w, h int) draw.Block {
 func (m Model) unread(w, h int) bool {
 	text := draw.Cautions(m.walk().Offer.Cautions, w)
 	return m.cautionsOver(w, h) >= 0 && m.scroll < len(text)-h+1
+}
+
+// enterLine is the marked deed of Enter.
+func enterLine(text string, w int) draw.Line {
+	return draw.Line{draw.Mark(theme.MarkHere), draw.Say(theme.Key, " Enter "), draw.Say(theme.Plain, text)}.Cut(w)
 }
 
 func ackLine(w int) draw.Line {

@@ -99,7 +99,7 @@ func (f field) line(w int) draw.Line {
 	if f.wrong != "" {
 		tail = append(tail, draw.Say(theme.Bad, "  ! "+f.wrong))
 	}
-	text := f.text
+	text := f.text[max(0, len(f.text)-max(1, w)):] // no character is narrower than a column
 	for len(text) > 0 && draw.Plain(string(text)).Width() > max(1, w-head.Width()-len(f.unit)-6) {
 		text = text[1:]
 	}

@@ -82,6 +82,7 @@ var scenes = []struct {
 	{name: "remedy", snap: mendingScene},
 	{name: "cured", snap: cured},
 	{name: "hand-over", snap: cured, keys: []string{"enter"}},
+	{name: "closed", snap: func() visit.Snapshot { s := cured(); s.Visit.Outcome = "mended and proven"; return s }},
 	{name: "skip", snap: measuring, keys: []string{"s"}},
 	{name: "why", snap: measuring, keys: []string{"w"}},
 	{name: "findings", snap: measuring, keys: []string{"f"}},

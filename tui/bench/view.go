@@ -7,6 +7,7 @@ import (
 
 	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/tui/draw"
+	"example.org/tankhand/tui/keys"
 	"example.org/tankhand/tui/theme"
 )
 
@@ -172,26 +173,5 @@ func (m Model) help() draw.Line {
 			return k == "Enter" || k == "a" || strings.Contains(k, "-9") || strings.HasPrefix(k, "1-")
 		})
 	}
-	return helpLine(list, m.w)
-}
-
-// helpLine leaves out what does not fit, but never the way to all keys.
-func helpLine(list []action, w int) draw.Line {
-	var rest, tail draw.Line
-	for _, a := range list {
-		if !a.Enabled() || a.Help().Key == "Ctrl-Z" || a.Help().Key == "up" || a.Help().Key == "down" {
-			continue
-		}
-		one := draw.Line{draw.Say(theme.Key, " "+a.Help().Key), draw.Say(theme.Plain, " "+a.Help().Desc+" ")}
-		if k := a.Help().Key; k == "?" || k == "q" || k == "Esc" {
-			tail = append(tail, one...)
-		} else {
-			rest = append(rest, one...)
-		}
-	}
-	room := w - tail.Width()
-	for rest.Width() > room && len(rest) >= 2 {
-		rest = rest[:len(rest)-2]
-	}
-	return append(rest, tail...).Cut(w)
+	return draw.Keys(keys.Bindings(list), m.w)
 }

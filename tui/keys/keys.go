@@ -91,3 +91,12 @@ func Clash[M any](actions []Action[M]) string {
 func Index(msg tea.KeyMsg) int {
 	return strings.Index("123456789", msg.String())
 }
+
+// Bindings are those of some actions, for help.
+func Bindings[M any](actions []Action[M]) []key.Binding {
+	out := make([]key.Binding, len(actions))
+	for i, a := range actions {
+		out[i] = a.Binding
+	}
+	return out
+}

@@ -223,15 +223,7 @@ func (m Model) foot() draw.Line {
 	return draw.Rule(m.w)
 }
 
-func (m Model) help() draw.Line {
-	var out draw.Line
-	for _, a := range m.actions() {
-		if a.Enabled() && a.Help().Key != "Ctrl-Z" {
-			out = append(out, draw.Say(theme.Key, " "+a.Help().Key), draw.Say(theme.Plain, " "+a.Help().Desc+" "))
-		}
-	}
-	return out.Cut(m.w)
-}
+func (m Model) help() draw.Line { return draw.Keys(keys.Bindings(m.actions()), m.w) }
 
 func (m Model) keysBody() draw.Block {
 	out := draw.Block{draw.Of(theme.Strong, " Keys here")}
