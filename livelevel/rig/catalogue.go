@@ -66,8 +66,8 @@ var sensorCauses = map[string]cause{
 	"waves":       {"real waves or swirl on the water", 0.6, func(c *conditions, s float64) { c.waves = 0.004 + 0.006*s; c.inletWaves = 0.008 + 0.02*s }},
 	"temp-comp":   {"air temperature not allowed for", 0.6, func(c *conditions, s float64) { c.fixedSpeed = soundSpeed(meanAir-10-25*s, 50) }},
 	"clock-scale": {"clock or scale factor of the program wrong", 0.5, func(c *conditions, s float64) { c.scale = 1 + 0.05 + 0.2*s }},
-	"unit-mixup": {"units mixed up: the marks are in inches", 1, func(c *conditions, _ float64) {
-		c.full, c.empty, c.mixedUnits = c.full/2.54, c.empty/2.54, true
+	"unit-mixup": {"units mixed up: centimetres were typed where inches are meant", 1, func(c *conditions, _ float64) {
+		c.full, c.empty, c.mixedUnits = c.full*2.54, c.empty*2.54, true
 	}},
 	"sensor-moved": {"sensor shifted since the tank was taught", 0.6, func(c *conditions, s float64) { c.sunk = -0.04 - 0.12*s }},
 	"sensor-type":  {"sensor kind set wrong", 0.8, func(c *conditions, s float64) { c.lost, c.scale, c.wrongKind = 0.5+0.45*s, 0.5, true }},
