@@ -15,7 +15,9 @@ func (s *scanner) csv(b []byte, sep byte, names []string) {
 			v.label = names[n]
 		}
 		s.slots = append(s.slots, v)
-		s.frame = mix(s.frame, 1)
+		if s.frame = mix(s.frame, 1); v.lo == v.hi {
+			s.frame = mix(s.frame, 2) // an empty cell is a look of its own
+		}
 		i = next
 	}
 }
