@@ -90,7 +90,7 @@ func (w Walk) Classify(probe string, v float64) (answer string, ok bool) {
 		return "", false
 	}
 	k := 0
-	for k < len(limits) && v >= limits[k] {
+	for k < len(limits) && v >= limits[k]-1e-9*math.Abs(limits[k]) { // 0.92 x 5 V is a hair above 4.6
 		k++
 	}
 	return p.Answers[k], true
