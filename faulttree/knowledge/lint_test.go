@@ -23,6 +23,9 @@ func TestShippedKnowledgeIsClean(t *testing.T) {
 	assert.Contains(t, strings.Join(warnings, "\n"), "hyst-small and waves are near twins")
 	assert.Contains(t, strings.Join(warnings, "\n"), "wrong-reading: the proof dip-check passes uncured")
 	assert.Len(t, base.Complaints, 8)
+	for id, c := range base.Causes {
+		assert.Regexp(t, `^[A-Z].+\. .+\. It is mended when .+\.$`, c.About, "%s: three plain sentences", id)
+	}
 	for i, c := range base.Complaints {
 		assert.Equal(t, Order[i], c.ID)
 		total := c.Unlisted

@@ -71,6 +71,7 @@ func LintAll(firm fs.FS, folder string) (base *Base, warnings []string, err erro
 		}
 	}
 	r.order()
+	r.teach()
 	warnings = r.lint()
 	if err := r.err(); err != nil {
 		return nil, warnings, err

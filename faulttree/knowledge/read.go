@@ -11,6 +11,14 @@ type reader struct {
 	base  *Base
 	docs  []*sheet.Doc
 	place map[string]*at // "cause/ID", "probe/ID", "complaint/ID"
+	about map[string]about
+}
+
+// about is the learner's text of a cause, kept apart so that the causes stay a table.
+type about struct {
+	text  string
+	place sheet.Place
+	doc   *sheet.Doc
 }
 
 // at is where one entry stands.
@@ -22,7 +30,7 @@ type at struct {
 func (a *at) problem(key, format string, args ...any) { a.m.Problem(key, format, args...) }
 
 func newReader() *reader {
-	return &reader{base: &Base{Causes: map[string]*Cause{}, Probes: map[string]*Probe{}}, place: map[string]*at{}}
+	return &reader{base: &Base{Causes: map[string]*Cause{}, Probes: map[string]*Probe{}}, place: map[string]*at{}, about: map[string]about{}}
 }
 
 // read takes one file by its name.
@@ -37,6 +45,10 @@ func (r *reader) read(name, file string, data []byte) error {
 	case "causes":
 		for _, e := range m.Entries() {
 			r.cause(doc, e)
+		}
+	case "about":
+		for _, e := range m.Entries() {
+			r.about[e.Key] = about{e.Value.Text(), e.Place, doc}
 		}
 	case "probes":
 		for _, e := range m.Entries() {
@@ -143,6 +155,18 @@ func (r *reader) complaint(doc *sheet.Doc, m *sheet.Map, name string) {
 	}
 	r.base.Complaints = append(r.base.Complaints, c)
 	r.place["complaint/"+c.ID] = &at{m, doc}
+}
+
+// teach gives the causes their texts.
+func (r *reader) teach() {
+	for _, id := range sortedKeys(r.about) {
+		a := r.about[id]
+		if c := r.base.Causes[id]; c != nil {
+			c.About = a.text
+		} else {
+			a.doc.Add(a.place, "there is no cause %q", id)
+		}
+	}
 }
 
 // err is all that was found wrong in all files.
