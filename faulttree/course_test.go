@@ -291,3 +291,23 @@ func TestPairs(t *testing.T) {
 	assert.Greater(t, both, .5)
 	assert.Equal(t, []string{"trigger-open", "face-wet"}, []string{pairs[0].A, pairs[0].B})
 }
+
+func TestFirstThingsFirst(t *testing.T) {
+	w := begin(t, "pump-wont-stop")
+	assert.Equal(t, "first", w.Next().Cautions[0].Hazard)
+	o := w.Next()
+	w = step(t, w, Step{Act: Answered, Probe: o.Probe.ID, Answer: o.Probe.Answers[0]})
+	for _, c := range w.Next().Cautions {
+		assert.NotEqual(t, "first", c.Hazard)
+	}
+}
+
+func TestGradeOfAProof(t *testing.T) {
+	w := begin(t, "no-echo")
+	f := []diagnostics.Finding{{Check: "restarts", Grades: []diagnostics.Grade{{Aspect: "when", Word: "none"}}}}
+	word, ok := w.GradeOf("restart-times", f)
+	assert.True(t, ok)
+	assert.Equal(t, "none", word)
+	_, ok = w.GradeOf("lost-echoes", f)
+	assert.False(t, ok)
+}

@@ -22,7 +22,10 @@ func (w Walk) Next() Offer {
 	case s.done:
 		return w.doneOffer(s)
 	}
-	c := s.m.next(&s.state)
+	return w.firstThings(w.offerOf(s, s.m.next(&s.state)))
+}
+
+func (w Walk) offerOf(s *situation, c choice) Offer {
 	switch {
 	case c.probe >= 0:
 		return w.probeOffer(s, c)
@@ -30,6 +33,16 @@ func (w Walk) Next() Offer {
 		return w.remedyOffer(s, c)
 	}
 	return w.handOnOffer(s, c)
+}
+
+// firstThings puts what must be done before anything else in front, until the technician has taken a
+// step.
+func (w Walk) firstThings(o Offer) Offer {
+	taken := slices.ContainsFunc(w.steps, func(s Step) bool { return s.Act != Evidence })
+	if w.Complaint.First != "" && !taken {
+		o.Cautions = append([]Caution{{"first", w.Complaint.First}}, o.Cautions...)
+	}
+	return o
 }
 
 func (w Walk) probeOffer(s *situation, c choice) Offer {

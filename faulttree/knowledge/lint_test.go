@@ -109,6 +109,25 @@ func TestFirmMergesOver(t *testing.T) {
 	assert.Equal(t, shipped.Hash, none.Hash)
 }
 
+// A firm adds a cause of its own to a shipped complaint: the cause, its rows on shipped probes, its weight.
+func TestFirmAddsACause(t *testing.T) {
+	firm := fstest.MapFS{
+		"causes.yaml":  {Data: []byte(`bat-in-tank: {title: Bat in the tank, remedy: "Let it out.", minutes: 5, hazards: [height], proof: {probe: sensor-face, want: dry and clean}}`)},
+		"probes.yaml":  {Data: []byte("sensor-face: {rows: {bat-in-tank: [0.05, 0.05, 0.9]}}\n" + goodProbe)},
+		"no-echo.yaml": {Data: []byte("complaint: no-echo\npriors: {bat-in-tank: 0.02}\nprobes: [my-look]\n")},
+	}
+	base, _, err := LintAll(firm, "firm")
+	require.NoError(t, err)
+	shipped, err := Load("")
+	require.NoError(t, err)
+	was, is := shipped.Complaints[0], base.Complaints[0]
+	assert.Equal(t, append(was.Causes, "bat-in-tank"), is.Causes)
+	assert.Equal(t, append(was.Probes, "my-look"), is.Probes)
+	assert.Equal(t, was.Title, is.Title)
+	assert.InDelta(t, .9, base.Probes["sensor-face"].Rows["bat-in-tank"][2], 1e-12)
+	assert.Equal(t, shipped.Probes["sensor-face"].Rows["face-wet"], base.Probes["sensor-face"].Rows["face-wet"])
+}
+
 func FuzzFormula(f *testing.F) {
 	for _, s := range []string{"0.92*sensor.supply_voltage", "(1+2)/3-4", "((((1", "a.b*", "é", "1..2", ""} {
 		f.Add(s)

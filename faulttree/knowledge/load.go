@@ -81,7 +81,8 @@ func LintAll(firm fs.FS, folder string) (base *Base, warnings []string, err erro
 	return r.base, warnings, nil
 }
 
-// folder reads all YAML files of a folder; later entries replace earlier ones of the same id.
+// folder reads all YAML files of a folder. Later entries replace earlier ones of the same id; a probe
+// with rows alone, and a complaint without a title, add to the earlier one.
 func (r *reader) folder(files fs.FS, name string, h interface{ Write([]byte) (int, error) }) error {
 	entries, err := fs.ReadDir(files, ".")
 	if err != nil {
