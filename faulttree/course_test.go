@@ -43,11 +43,13 @@ func TestClassify(t *testing.T) {
 	assert.False(t, ok, "the logic voltage is not in the sheet")
 	_, ok = withSheet(t, "no-echo", Options{}).Classify("sensor-volts", 5)
 	assert.False(t, ok)
-	limits, good := w.limits(testBase.Probes["sensor-volts"])
+	limits, good, _ := w.limits(testBase.Probes["sensor-volts"])
 	assert.InDeltaSlice(t, []float64{.5, 4.6}, limits, 1e-12)
 	assert.Equal(t, "above 4.6 V (92 % of 5 V)", good)
-	_, good = w.limits(testBase.Probes["base-current"])
+	_, good, _ = w.limits(testBase.Probes["base-current"])
 	assert.Equal(t, "above 2.36 mA (by the site sheet)", good)
+	_, _, missing := w.limits(testBase.Probes["echo-height"])
+	assert.Contains(t, missing, "controller.logic_voltage")
 }
 
 // Two faults, one after the other: the first one's own proof passes, the complaint stays. It is taken

@@ -82,6 +82,7 @@ type Offer struct {
 	Branches []Branch  // where each answer would lead
 	Limits   []float64 // measured: the bands computed from the sheet, SI; nil: pick by hand
 	Good     string    // measured: "above 4.75 V (95 % of 5 V)", else ""
+	Missing  []string  // measured: facts that the site sheet lacks for the limits
 	With     float64   // expected minutes left with this step
 	Swap     float64   // expected minutes left when one starts swapping now
 	First    []string  // remedies: what must be done before the new part runs

@@ -58,7 +58,7 @@ func (w Walk) probeOffer(s *situation, c choice) Offer {
 // asked is a probe as an offer, without the reasons.
 func (w Walk) asked(p *knowledge.Probe) Offer {
 	o := Offer{Probe: p, Title: p.Ask, Minutes: p.Minutes, Cautions: probeCautions(p, w.env.opt.Sheet), Have: have(p.Needs)}
-	o.Limits, o.Good = w.limits(p)
+	o.Limits, o.Good, o.Missing = w.limits(p)
 	return o
 }
 

@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"example.org/tankhand/livelevel/site"
 )
 
 // lint checks everything read: what makes the knowledge refuse to load goes to the documents with
@@ -150,12 +152,9 @@ func (r *reader) lintBands(b *Probe, p *at) {
 		p.problem("bands", "%d limits part %d answers, not %d", len(b.Bands), len(b.Bands)+1, len(b.Answers))
 	}
 	for _, text := range b.Bands {
-		f, err := ParseFormula(text)
-		if err != nil {
+		if _, err := site.ParseFormula(text); err != nil {
 			p.problem("bands", "%v", err)
-			continue
 		}
-		r.words(p, "bands", f.Paths, Paths)
 	}
 }
 
