@@ -313,3 +313,33 @@ func TestGradeOfAProof(t *testing.T) {
 	_, ok = w.GradeOf("lost-echoes", f)
 	assert.False(t, ok)
 }
+
+func TestExplain(t *testing.T) {
+	w := begin(t, "no-echo")
+	w = step(t, w, Step{Act: Answered, Probe: "sensor-face", Answer: "wet or dirty"})
+	w = step(t, w, Step{Act: Answered, Probe: "echo-continuity", Answer: "open or on the wrong terminal"})
+	e, ok := w.Explain("face-wet")
+	require.True(t, ok)
+	require.Len(t, e.For, 1)
+	require.Len(t, e.Against, 1)
+	assert.Contains(t, e.For[0], "wet or dirty")
+	assert.Contains(t, e.For[0], "times likelier")
+	assert.Contains(t, e.Against[0], "wrong terminal")
+	assert.NotEmpty(t, e.About)
+	_, ok = w.Explain("nothing")
+	assert.False(t, ok)
+}
+
+// The reason of a step is one plain sentence with its numbers.
+func TestWhyIsOneSentenceWithNumbers(t *testing.T) {
+	for _, c := range testBase.Complaints {
+		o := begin(t, c.ID).Next()
+		assert.Regexp(t, `^parts [a-z0-9 ]+ from [a-z0-9 ]+; \d+ min expected with it, \d+ if you start swapping$`, o.Why, c.ID)
+		total := 0.0
+		for _, b := range o.Branches {
+			total += b.Probability
+			assert.NotEmpty(t, b.Leads)
+		}
+		assert.InDelta(t, 1, total, 1e-9)
+	}
+}
