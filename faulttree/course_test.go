@@ -343,3 +343,23 @@ func TestWhyIsOneSentenceWithNumbers(t *testing.T) {
 		assert.InDelta(t, 1, total, 1e-9)
 	}
 }
+
+// A welded contact is damage: after the proven cure the walk asks what welded it.
+func TestFollowUpAsksWhatKilledThePart(t *testing.T) {
+	w := begin(t, "pump-wont-stop")
+	_, ok := w.FollowUp()
+	assert.False(t, ok)
+	w = step(t, w, Step{Act: Answered, Probe: "pump-look", Answer: "runs"})
+	w = step(t, w, Step{Act: Remedied, Cause: "contact-welded"})
+	w = step(t, w, Step{Act: ProofRun, Probe: "contact-ohms", Answer: "opens and closes"})
+	w = step(t, w, Step{Act: ProofRun, Probe: "full-stop", Answer: "stops at full and stays"})
+	require.True(t, w.Next().Done)
+	next, ok := w.FollowUp()
+	require.True(t, ok)
+	assert.Equal(t, []string{"contact-small", "hyst-small", "motor-jam"}, next.Complaint.Causes)
+	assert.InDelta(t, wornOut, belief(next)[Unlisted], .2)
+	o := next.Next()
+	require.NotNil(t, o.Probe)
+	next = step(t, next, Step{Act: Answered, Probe: "contact-label", Answer: "too small"})
+	assert.Equal(t, "contact-small", next.Suspects()[0].Cause)
+}

@@ -109,6 +109,16 @@ func TestFirmMergesOver(t *testing.T) {
 	assert.Equal(t, shipped.Hash, none.Hash)
 }
 
+func TestLintOfAFolder(t *testing.T) {
+	_, err := Lint(filepath.Join(t.TempDir(), "not-there"))
+	assert.ErrorContains(t, err, "not-there")
+	dir := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "probes.yaml"), []byte(goodProbe), 0o600))
+	warnings, err := Lint(dir)
+	require.NoError(t, err)
+	assert.Contains(t, strings.Join(warnings, "\n"), "my-look is asked in no complaint")
+}
+
 // A firm adds a cause of its own to a shipped complaint: the cause, its rows on shipped probes, its weight.
 func TestFirmAddsACause(t *testing.T) {
 	firm := fstest.MapFS{
