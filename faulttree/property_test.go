@@ -336,3 +336,55 @@ func TestKnowledgeAgreesWithTheOtherRooms(t *testing.T) {
 		}
 	}
 }
+
+// Any course of steps, sensible or not: the walk stays whole, and undo leads back to where it came from.
+func TestAnyCourse(t *testing.T) {
+	acts := []Act{Evidence, Answered, Skipped, CannotTell, NotSafe, BringBack, Remedied, PutBack, ProofRun, Finished}
+	rapid.Check(t, func(t *rapid.T) {
+		c := rapid.SampledFrom(testBase.Complaints).Draw(t, "complaint")
+		w, err := Start(testBase, c.ID, Options{NoFeed: rapid.Bool().Draw(t, "no feed"), NoMains: rapid.Bool().Draw(t, "no mains")})
+		require.NoError(t, err)
+		for range rapid.IntRange(0, 12).Draw(t, "steps") {
+			w = whole(t, w, drawStep(t, w, rapid.SampledFrom(acts).Draw(t, "act")))
+		}
+		w.Next()
+	})
+}
+
+func drawStep(t *rapid.T, w Walk, act Act) Step {
+	s := Step{Act: act}
+	probe := testBase.Probes[rapid.SampledFrom(w.Complaint.Probes).Draw(t, "probe")]
+	if act == ProofRun {
+		if pr := w.situate().proof; pr != nil {
+			due, _ := pr.next()
+			probe = testBase.Probes[due.Probe]
+		}
+	}
+	answer := rapid.SampledFrom(probe.Answers).Draw(t, "answer")
+	switch act {
+	case Evidence:
+		s.Grades = map[string]string{probe.ID: answer}
+	case Remedied, PutBack:
+		s.Cause = rapid.SampledFrom(w.Complaint.Causes).Draw(t, "cause")
+	default:
+		s.Probe, s.Answer = probe.ID, answer
+	}
+	return s
+}
+
+// whole takes a step and checks that nothing broke.
+func whole(t *rapid.T, w Walk, s Step) Walk {
+	next, err := w.Apply(s)
+	require.NoError(t, err)
+	total := 0.0
+	for _, x := range next.Suspects() {
+		require.GreaterOrEqual(t, x.Probability, 0.0)
+		total += x.Probability
+	}
+	require.InDelta(t, 1, total, 1e-9)
+	next.Path()
+	if back, ok := next.Undo(); ok && s.Act != Evidence {
+		require.Equal(t, w.Steps(), back.Steps())
+	}
+	return next
+}

@@ -132,7 +132,7 @@ func (w Walk) Undo() (next Walk, ok bool) {
 }
 
 // Steps are all steps so far.
-func (w Walk) Steps() []Step { return slices.Clone(w.steps) }
+func (w Walk) Steps() []Step { return append([]Step(nil), w.steps...) }
 
 // Grades turns the findings of the checks into the answers of this complaint's watch probes; what
 // cannot be told is left out.
