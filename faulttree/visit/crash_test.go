@@ -84,7 +84,7 @@ func TestKilledProgramsLoseNothingThatWasConfirmed(t *testing.T) {
 	confirmed, written := int64(0), int64(0)
 	for i := range runs {
 		visit := fmt.Sprintf("visit-%d", i)
-		n := crashOnce(t, path, visit, time.Duration(random.IntN(120_000))*time.Microsecond)
+		n := crashOnce(t, path, visit, time.Duration(random.IntN(60_000))*time.Microsecond)
 		stored := checkVisit(t, path, visit, n)
 		confirmed, written = confirmed+n, written+stored
 	}

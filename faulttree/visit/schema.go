@@ -9,7 +9,7 @@ var migrations = []string{
 	// 1: events in the order in which they came, and a line a visit derived from them so that the list
 	// needs no folding.
 	`CREATE TABLE events (
-	   n     INTEGER PRIMARY KEY,
+	   n     INTEGER PRIMARY KEY AUTOINCREMENT, -- a place in the order of arrival, never given twice
 	   id    TEXT NOT NULL UNIQUE,
 	   visit TEXT NOT NULL,
 	   seq   INTEGER NOT NULL CHECK (seq > 0),
