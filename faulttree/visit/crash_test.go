@@ -25,7 +25,9 @@ func TestMain(m *testing.M) {
 	if path := os.Getenv(crashStore); path != "" {
 		os.Exit(writeUntilKilled(path, os.Getenv(crashVisit)))
 	}
-	os.Exit(m.Run())
+	code := m.Run()
+	stopCluster()
+	os.Exit(code)
 }
 
 // writeUntilKilled appends events and prints the number of each as soon as the store confirmed it.

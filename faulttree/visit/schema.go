@@ -39,4 +39,6 @@ var migrations = []string{
 	// 3: the history of an asset and of the causes without reading every event.
 	`CREATE INDEX visits_asset ON visits (site, asset, begun);
 	 CREATE INDEX events_outcome ON events (visit, seq) WHERE kind = 'outcome';`,
+	// 4: how far each office has what is here.
+	`CREATE TABLE offices (name TEXT PRIMARY KEY, sent INTEGER NOT NULL);`,
 }
