@@ -33,10 +33,12 @@ type Grade struct {
 	Aspect string
 	Word   string
 	// Since is from when on (feed time) the aspect has shown this word without a break, with the
-	// check's hold time: for the "seen" rules of the knowledge.
+	// check's hold time: for the "seen" rules of the knowledge. Over a whole feed it is the start of
+	// the longest stretch of the word.
 	Since time.Time
 	// Held is how long the evidence counts as having lasted, for rules with "for:" (pump-on time
-	// in fill-rate, time in which the water should move in stuck-reading, else Now - Since).
+	// in fill-rate, time in which the water should move in stuck-reading, else Now - Since; over a
+	// whole feed the longest stretch of the word).
 	Held time.Duration
 }
 
@@ -62,6 +64,15 @@ type Finding struct {
 	Change   string // desk checks: what to change, with a worked value
 	Evidence Span
 	Episodes []Episode
+	// Runs are the pump runs of fill-rate, newest last, at most 32.
+	Runs []Run
+}
+
+// Run is one stretch with the pump on. Heights and flows are NaN where they cannot be known.
+type Run struct {
+	Span
+	StartUllage, StopUllage float64 // m
+	Flow, FlowLow, FlowHigh float64 // m3/h, draw-off added where it is known
 }
 
 // Grade returns the word of an aspect, or "" when it cannot be told.
@@ -72,6 +83,16 @@ func (f *Finding) Grade(aspect string) string {
 		}
 	}
 	return ""
+}
+
+// Figure returns the value of a figure and whether the finding has it at all.
+func (f *Finding) Figure(name string) (value float64, ok bool) {
+	for _, g := range f.Figures {
+		if g.Name == name {
+			return g.Value, true
+		}
+	}
+	return 0, false
 }
 
 // Check is one automatic check.
@@ -93,28 +114,3 @@ type Observer interface {
 	Add(l *livelevel.Level)
 	Finding(now time.Time) Finding
 }
-
-// Checks are all automatic checks in the contract's order.
-func Checks() []Check { return nil }
-
-// Monitor runs all automatic checks over a feed. Whole keeps the figures over everything (survey);
-// otherwise they speak of a sliding window (bench). It is not safe for concurrent use.
-type Monitor struct{}
-
-// NewMonitor starts all checks. window 0 means the whole feed.
-func NewMonitor(sheet *site.Sheet, window time.Duration) *Monitor { return &Monitor{} }
-
-// Add gives a level to every check, unless frozen.
-func (m *Monitor) Add(l *livelevel.Level) {}
-
-// Findings returns all findings as of now, in the contract's order.
-func (m *Monitor) Findings(now time.Time) []Finding { return nil }
-
-// Freeze keeps the present findings and ignores what comes (a prompted probe or a remedy runs).
-func (m *Monitor) Freeze(now time.Time) {}
-
-// Thaw starts all windows anew.
-func (m *Monitor) Thaw() {}
-
-// Desk returns the findings of the desk checks of a sheet, in the contract's order.
-func Desk(sheet *site.Sheet) []Finding { return nil }

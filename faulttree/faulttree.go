@@ -3,9 +3,7 @@
 package faulttree
 
 import (
-	"example.org/tankhand/diagnostics"
 	"example.org/tankhand/faulttree/knowledge"
-	"example.org/tankhand/livelevel/site"
 )
 
 // Unlisted is the cause that is always there: none of the listed.
@@ -44,6 +42,8 @@ type Step struct {
 	Outcome string `json:"outcome,omitempty"`
 	// Why is the reason that was shown with the offered step.
 	Why string `json:"why,omitempty"`
+	// Notes say for Act evidence, by probe, what the check saw: "41 starts an hour (limit 15)".
+	Notes map[string]string `json:"notes,omitempty"`
 }
 
 // Suspect is one cause with its probability now and what moved it.
@@ -84,10 +84,16 @@ type Offer struct {
 	Good     string    // measured: "above 4.75 V (95 % of 5 V)", else ""
 	With     float64   // expected minutes left with this step
 	Swap     float64   // expected minutes left when one starts swapping now
+	First    []string  // remedies: what must be done before the new part runs
+	Then     []string  // remedies and Done: what to look at so that it does not come back
+	Proven   bool      // Done: both proofs passed; else "mended, not proven"
 }
 
 // Caution is one hazard class and its text.
-type Caution struct{ Hazard, Text string }
+type Caution struct {
+	Hazard string `json:"hazard"`
+	Text   string `json:"text"`
+}
 
 // Branch is where one answer would lead.
 type Branch struct {
@@ -104,58 +110,4 @@ type Taken struct {
 	From  string // "from the feed", "measured", "looked", "prompted"
 	Mark  rune   // + good, ! bad, ? cannot tell
 	Stale bool   // from before a cure; no longer counted
-}
-
-// Options of a walk.
-type Options struct {
-	Sheet  *site.Sheet        // limits of measured probes, lid and mains
-	Priors map[string]float64 // learned, by cause; nil: the shipped ones
-	// NoFeed: watch and feed-prompted probes are not to be had.
-	NoFeed bool
-}
-
-// Walk is a value: Apply returns the next walk and leaves this one as it was.
-type Walk struct {
-	Complaint *knowledge.Complaint
-	steps     []Step
-}
-
-// Start begins a walk from a complaint.
-func Start(base *knowledge.Base, complaint string, opt Options) (Walk, error) { return Walk{}, nil }
-
-// Apply takes one step and returns the next walk.
-func (w Walk) Apply(s Step) (Walk, error) { return w, nil }
-
-// Undo drops the last step of the technician (evidence of the feed stays); ok is false when there is none.
-func (w Walk) Undo() (next Walk, ok bool) { return w, false }
-
-// Steps are all steps so far.
-func (w Walk) Steps() []Step { return w.steps }
-
-// Path is the steps as lines of the tree.
-func (w Walk) Path() []Taken { return nil }
-
-// Grades turns the findings of the checks into the answers of this complaint's watch probes; what
-// cannot be told is left out.
-func (w Walk) Grades(findings []diagnostics.Finding) map[string]string { return nil }
-
-// Suspects are all causes, Unlisted included, most likely first.
-func (w Walk) Suspects() []Suspect { return nil }
-
-// Next is the step the walk offers.
-func (w Walk) Next() Offer { return Offer{} }
-
-// Classify turns a meter reading in SI into a probe's answer by the limits of the sheet; ok is
-// false where a limit cannot be computed.
-func (w Walk) Classify(probe string, v float64) (answer string, ok bool) { return "", false }
-
-// Seen tells which complaints the findings show, and by which checks.
-func Seen(base *knowledge.Base, findings []diagnostics.Finding) []Sighting { return nil }
-
-// Sighting is one complaint and whether the checks show it. All complaints are always listed.
-type Sighting struct {
-	Complaint string
-	Seen      bool
-	Because   []string // checks
-	TooShort  bool     // some rule needs a longer feed than there was
 }

@@ -3,21 +3,140 @@ package livelevel
 import (
 	"math"
 
+	"example.org/tankhand/livelevel/signal"
 	"example.org/tankhand/livelevel/site"
 )
 
 // Gauge turns readings into levels: robustly, with uncertainty, by the facts of the site sheet.
-// It is not safe for concurrent use.
-type Gauge struct{ sheet *site.Sheet }
+// It is not safe for concurrent use. It takes its time from the readings, so the same readings
+// give the same levels, live or replayed.
+type Gauge struct {
+	facts facts
+	marks marks
+	air   air
+	clock clock
+	noise noise
+	digit digits
+	basis basis
+	scale float64
+
+	main, second track
+	rival        rival
+	two          bool // two populations take turns
+	choice       string
+	away         int          // readings in a row that belonged to the second track
+	longest      int          // most of them before the main one came back
+	misses       int          // readings in a row that belonged to no track
+	near         float64      // residual of a near miss just before, else 0
+	shift        signal.CUSUM // of the main track's residuals
+	recent       ring
+	frozen       freeze
+}
+
+// marks are the taught distances: the feed's own where it sends them, else the sheet's.
+type marks struct{ full, empty float64 }
 
 // NewGauge returns a gauge for an installation; an empty sheet gives ullage only.
-func NewGauge(sheet *site.Sheet) *Gauge { return &Gauge{sheet: sheet} }
+func NewGauge(sheet *site.Sheet) *Gauge {
+	f := factsOf(sheet)
+	g := &Gauge{facts: f, marks: marks{f.full, f.empty}}
+	g.air = air{temp: f.airTemp, tempU: f.airTempU, humidity: f.humidity, humidityU: f.humidityU}
+	g.noise = noise{sigma: firstSigma}
+	g.shift = signal.CUSUM{K: 0.5, H: 5}
+	return g
+}
 
 // Add takes the next reading and returns the level as of it.
 func (g *Gauge) Add(r Reading) Level {
-	u, ok := r.Get(Ullage)
-	if !ok {
-		u = math.NaN()
+	l := Level{Reading: r, RawUllage: math.NaN(), Second: math.NaN()}
+	now := g.clock.at(&r)
+	if r.Kind == Report {
+		g.breathe(&r)
+		g.teach(&r)
 	}
-	return Level{Reading: r, How: Measured, Ullage: u, RawUllage: u}
+	s, ok := sample{}, false
+	if r.Kind == Report {
+		s, ok = g.distance(&r)
+	}
+	if !ok {
+		g.coast(&l, now)
+		return l
+	}
+	if s.basis != g.basis {
+		g.restart(s)
+	}
+	g.digit.add(s.native)
+	g.scale = s.scale
+	g.frozen.add(s.native, now, g.main.slope, &r)
+	if s.basis == fromFace {
+		l.RawUllage = s.d
+	}
+	if g.take(now, s.d) {
+		g.hit(&l, now)
+	} else {
+		g.coast(&l, now)
+	}
+	return l
+}
+
+// teach takes the marks that the controller itself reports.
+func (g *Gauge) teach(r *Reading) {
+	if v, ok := r.Get(FullMark); ok && v > 0 {
+		g.marks.full = v
+	}
+	if v, ok := r.Get(EmptyMark); ok && v > 0 {
+		g.marks.empty = v
+	}
+}
+
+// restart forgets what was followed: the feed now speaks of another quantity.
+func (g *Gauge) restart(s sample) {
+	g.main, g.second, g.rival = track{}, track{}, rival{}
+	g.two, g.away, g.misses = false, 0, 0
+	g.digit, g.noise = digits{}, noise{sigma: firstSigma}
+	g.basis = s.basis
+}
+
+// hit fills the level from the main track after a reading that belongs to it.
+func (g *Gauge) hit(l *Level, now float64) {
+	l.How = Smoothed
+	switch {
+	case g.two:
+		l.How, l.Why = Chosen, g.choice
+	case g.main.hits < 3:
+		l.How, l.Why = Measured, "the first readings"
+	case g.frozen.suspect:
+		l.Why = "the same digits for long although the pump runs"
+	}
+	g.fill(l, now)
+}
+
+// coast fills the level when this reading gave nothing to go by.
+func (g *Gauge) coast(l *Level, now float64) {
+	gap := now - g.main.at
+	if g.main.hits == 0 || gap > max(unknownAfter, 5*g.clock.spacing) {
+		g.nothing(l)
+		return
+	}
+	l.How, l.Why = Coasting, "carried on from the last good readings"
+	switch {
+	case g.two && gap <= 2:
+		l.How, l.Why = Chosen, g.choice
+	case l.Reading.Kind != Report && gap <= 3*g.clock.spacing:
+		l.How, l.Why = Smoothed, ""
+	}
+	g.fill(l, now)
+}
+
+// unknownAfter is how long the gauge carries on without a usable reading, s.
+const unknownAfter = 30.0
+
+func (g *Gauge) nothing(l *Level) {
+	nan := math.NaN()
+	l.How, l.Why = Unknown, "no usable reading yet"
+	if g.main.hits > 0 {
+		l.Why = "no usable reading for too long"
+	}
+	l.Ullage, l.Height, l.Percent, l.Volume = nan, nan, nan, nan
+	l.Rate, l.RateU, l.U, l.UVolume = nan, nan, nan, nan
 }

@@ -2,7 +2,10 @@
 // controller, a Level is what the Gauge makes of it, a Window is the recent past.
 package livelevel
 
-import "time"
+import (
+	"math/bits"
+	"time"
+)
 
 // Role says what a column of a feed means.
 type Role uint8
@@ -126,3 +129,15 @@ const (
 	ByInterval Times = "interval"
 	NoTimes    Times = "none"
 )
+
+// Merge takes over the values, words and signs of o that r does not have.
+func (r *Reading) Merge(o *Reading) {
+	for have := o.have &^ r.have; have != 0; have &= have - 1 {
+		role := bits.TrailingZeros32(have)
+		r.values[role] = o.values[role]
+	}
+	r.have |= o.have
+	if r.Text == "" {
+		r.Text = o.Text
+	}
+}

@@ -36,6 +36,7 @@ const (
 	NoteMade      Kind = "note"           //
 	OutcomeMade   Kind = "outcome"        // mended and proven, mended not proven, handed on, no fault found, not safe today
 	VisitReopened Kind = "visit-reopened" //
+	Corrected     Kind = "correction"     // a fact of the visit put right: which, what it is now, why
 )
 
 // Store keeps events. Append returns only when the events are on disk.

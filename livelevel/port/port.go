@@ -66,3 +66,8 @@ type Simulation interface {
 	// good until the next call.
 	Advance(d time.Duration) []byte
 }
+
+// Clock is implemented by openers whose clock goes on while the port is away.
+type Clock interface {
+	Now() time.Time
+}

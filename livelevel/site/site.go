@@ -1,4 +1,8 @@
 // Package site holds the site sheet: what is installed at one tank, parsed and checked.
+//
+// A sheet may leave out nearly everything. What it leaves out is Unknown, or Assumed where there is a
+// documented default (see presets.go); every fact carries which, so that whoever computes with it
+// can print it. A word that is not given is "unknown".
 package site
 
 import (
@@ -19,11 +23,24 @@ const (
 	Measured        // measured on site
 )
 
+var originNames = [...]string{"unknown", "assumed", "given", "label", "measured"}
+
+// String is the origin's word, as it may stand in brackets after a quantity of the sheet.
+func (o Origin) String() string {
+	if int(o) < len(originNames) {
+		return originNames[o]
+	}
+	return "?"
+}
+
 // Fact is one quantity of the sheet with its origin and place.
 type Fact struct {
 	quantity.Quantity
 	Origin Origin
 	Place  sheet.Place
+	// Stated tells that the uncertainty stands in the sheet; otherwise it is a documented default,
+	// or none.
+	Stated bool
 }
 
 // Known tells whether the fact has a value.
@@ -67,7 +84,9 @@ type Tank struct {
 	Shape                               tank.Shape
 	Height, Overflow, Outlet            Fact
 	Diameter, Length, Width, ConeHeight Fact
-	Heads                               string
+	HeadDepth, BottomDepth              Fact
+	Heads                               string // of a horizontal cylinder: flat, ellipsoidal, torispherical, ...
+	Rows                                []tank.Row
 }
 
 // Sensor is the ultrasonic ranger and its mounting.

@@ -1,0 +1,159 @@
+package diagnostics
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"example.org/tankhand/diagnostics/hydraulics"
+	"example.org/tankhand/livelevel/quantity"
+	"example.org/tankhand/livelevel/site"
+)
+
+// setDistance is where a mark or a share between the marks lies, as distance from the face; NaN
+// where it is not known.
+func setDistance(m site.Mark, marks *site.Marks) float64 {
+	if !m.Known() {
+		return math.NaN()
+	}
+	if m.Dim == quantity.Length {
+		return m.V
+	}
+	if !marks.Full.Known() || !marks.Empty.Known() {
+		return math.NaN()
+	}
+	return marks.Empty.V - m.V*(marks.Empty.V-marks.Full.V)
+}
+
+// fullSet is where the pump stops: the full mark when the sheet does not say.
+func fullSet(marks *site.Marks) float64 {
+	if marks.FullSet.Known() {
+		return setDistance(marks.FullSet, marks)
+	}
+	if marks.Full.Known() {
+		return marks.Full.V
+	}
+	return math.NaN()
+}
+
+// pumpFlow is what the pump brings: as it was well, else as its plate says.
+func pumpFlow(d *desk, s *site.Sheet) float64 {
+	if s.Pump.HealthyFlow.Known() {
+		return d.use("pump.healthy_flow", s.Pump.HealthyFlow)
+	}
+	return d.need("pump.rated_flow", s.Pump.RatedFlow, "the pump's plate, or time a rise of 10 cm with nothing drawn")
+}
+
+// startLimit is how often an hour this pump may start, and who says so.
+func startLimit(s *site.Sheet) (perHour float64, source string) {
+	p := &s.Pump
+	if p.Phases.Known() && p.Phases.V == 3 && p.MotorPower.Known() {
+		if most, _, ok := hydraulics.MotorStarts(p.MotorPower.V, int(p.MotorPoles.Or(2))); ok {
+			return most, "NEMA MG 10, table 2-3"
+		}
+	}
+	return hydraulics.SmallPumpStarts, practice + " (10 to 20 an hour for small pumps; the maker's figure goes first)"
+}
+
+func pumpCycle(d *desk, s *site.Sheet) {
+	d.need("marks.full", s.Marks.Full, howFull)
+	d.need("marks.empty", s.Marks.Empty, howEmpty)
+	d.need("marks.low_set", s.Marks.LowSet.Fact, "the controller's settings: below which level the pump starts")
+	face := d.need("sensor.face_height", s.Sensor.FaceHeight, howFace)
+	if s.Tank.Shape == nil {
+		d.lacks("tank", "shape and inside sizes, by tape or from the plate")
+	}
+	flow := pumpFlow(d, s)
+	most, source := startLimit(s)
+	d.limit("T = 4V/Q, MIL-HDBK-1005/9A, 2.5.3.6; starts: "+source, "at most %.3g starts an hour at the worst draw", most)
+	if d.short() || !(flow > 0) {
+		return
+	}
+	low, full := face-setDistance(s.Marks.LowSet, &s.Marks), face-fullSet(&s.Marks)
+	volume := s.Tank.Shape.Volume(full) - s.Tank.Shape.Volume(low)
+	cycle := hydraulics.ShortestCycle(volume, flow)
+	d.figure("switching_volume_m3", volume, "m3")
+	d.figure("shortest_cycle_s", cycle, "s")
+	d.figure("starts_per_h_worst", 3600/cycle, "1/h")
+	if volume <= 0 {
+		d.f.Figures = nil
+		d.verdict(false, "the pump starts at %s and stops at %s above the bottom: there is no water between", metres(low), metres(full))
+		d.change("set the start below the stop")
+		return
+	}
+	ok := 3600/cycle <= most
+	d.verdict(ok, "%.0f litres lie between start and stop: at worst %.1f starts an hour, when half of the pump's flow is drawn", 1e3*volume, 3600/cycle)
+	if !ok {
+		need := hydraulics.VolumeFor(3600/most, flow)
+		start := s.Tank.Shape.Level(s.Tank.Shape.Volume(full) - need)
+		d.change("start at %s above the bottom or lower: %.0f litres between start and stop give %.3g starts an hour", metres(start), 1e3*need, most)
+		if need > s.Tank.Shape.Volume(full) {
+			d.change("the tank is too small for this pump: %.0f litres between start and stop are needed; throttle it or add volume", 1e3*need)
+		}
+	}
+}
+
+func suctionLift(d *desk, s *site.Sheet) {
+	lift := d.need("pump.suction_lift", s.Pump.SuctionLift, "height of the pump above the water it sucks from, at its lowest; 0 when the water stands above the pump")
+	theory := hydraulics.SuctionLimit(0, 20)
+	d.figure("suction_lift_m", lift, "m")
+	d.figure("theoretical_m", theory, "m")
+	d.limit("trade table (22 ft); air pressure after the U.S. Standard Atmosphere 1976, vapour pressure after IAPWS, assumed at sea level and 20 degC",
+		"at most %.1f m; what the air can do at all is %.2f m", hydraulics.PracticalLift, theory)
+	if d.short() {
+		return
+	}
+	ok := lift <= hydraulics.PracticalLift
+	d.verdict(ok, "the pump lifts %s; pipe losses and the pump's own need come on top, and 1000 m of altitude takes %.1f m off",
+		metres(lift), theory-hydraulics.SuctionLimit(1000, 20))
+	if !ok {
+		d.change("set the pump at least %s lower, or use a submersible one", metres(lift-hydraulics.PracticalLift))
+	}
+}
+
+func marksSane(d *desk, s *site.Sheet) {
+	full := d.need("marks.full", s.Marks.Full, howFull)
+	empty := d.need("marks.empty", s.Marks.Empty, howEmpty)
+	d.figure("full_m", full, "m")
+	d.figure("empty_m", empty, "m")
+	d.limit("the meaning of the marks", "full nearer than empty, outside the blanking distance, below the overflow; low set between outlet and full")
+	if d.short() {
+		return
+	}
+	bad, change := marksMistakes(d, s, full, empty)
+	if len(bad) == 0 {
+		d.verdict(true, "the marks agree with the rest of the sheet as far as it goes")
+		return
+	}
+	d.verdict(false, "%s", strings.Join(bad, "; "))
+	d.change("%s", strings.Join(change, "; "))
+}
+
+// marksMistakes lists what is wrong with the marks and what to do; facts that are not known are left out.
+func marksMistakes(d *desk, s *site.Sheet, full, empty float64) (bad, change []string) {
+	add := func(what, todo string) { bad, change = append(bad, what), append(change, todo) }
+	blank, face := d.use("sensor.blanking", s.Sensor.Blanking), d.use("sensor.face_height", s.Sensor.FaceHeight)
+	overflow, outlet := d.use("tank.overflow", s.Tank.Overflow), d.use("tank.outlet", s.Tank.Outlet)
+	low, stop := setDistance(s.Marks.LowSet, &s.Marks), fullSet(&s.Marks)
+	if full >= empty {
+		add(fmt.Sprintf("full (%s) is not nearer to the sensor than empty (%s): swapped", metres(full), metres(empty)), "teach both marks anew")
+	}
+	if full < blank {
+		add(fmt.Sprintf("full (%s) lies inside the blanking distance (%s)", metres(full), metres(blank)), "raise the sensor or teach full lower")
+	}
+	if empty > face {
+		add(fmt.Sprintf("empty (%s) lies below the tank's bottom (%s)", metres(empty), metres(face)), "teach empty anew, or measure the mounting height")
+	}
+	if face-full > overflow {
+		add(fmt.Sprintf("full stands at %s, above the overflow at %s: the pump never stops", metres(face-full), metres(overflow)),
+			fmt.Sprintf("teach full at %s or farther", metres(face-overflow+leastBlanking)))
+	}
+	if low <= stop {
+		add("the pump would start above where it stops", "set the start below the stop")
+	}
+	if face-low < outlet {
+		add(fmt.Sprintf("the pump starts at %s, below the outlet at %s: the users run dry first", metres(face-low), metres(outlet)),
+			fmt.Sprintf("start at %s or higher", metres(outlet+0.05)))
+	}
+	return bad, change
+}

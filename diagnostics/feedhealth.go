@@ -1,0 +1,240 @@
+package diagnostics
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/tankhand/livelevel"
+)
+
+// feedHealth judges the feed itself: does it come, whole and without stops.
+var feedHealth = &kind{
+	id: "feed-health", make: func(s setup) observer { return newFeedWatch(s) }, window: 0,
+	aspects: []Aspect{{"state", []string{"clean", "damaged", "unreadable", "boot-only", "stops", "silent", "no-port", "busy", "no-right"}}},
+}
+
+type feedWatch struct {
+	passive
+	h                       *holder
+	good, bad, boots        int
+	ring                    lineRing
+	line                    float64 // time of the last line of any kind
+	boot                    float64 // time of the last restart
+	report                  float64
+	reports                 int
+	longest                 float64
+	gone                    bool // the port is away
+	goneAt                  float64
+	refused                 string
+	refusedAt               float64
+	gapEnd, gapLast         float64 // ends of the last two long gaps
+	gapLong                 float64 // length of the longest gap of the last minutes
+	damagedLimit, gapsLimit float64
+	source                  string
+}
+
+func newFeedWatch(s setup) *feedWatch {
+	w := &feedWatch{passive: passive{s}, line: s.from, boot: -1e9, gapEnd: -1e9, gapLast: -1e9}
+	w.h = newHolder(s.aspects[0], 10, s.aspects[0].Words[1:]...)
+	w.damagedLimit, w.source = limit(s.sheet, "feed-health.damaged", 0.03)
+	w.gapsLimit, _ = limit(s.sheet, "feed-health.stops", 15)
+	return w
+}
+
+func (w *feedWatch) sample(s *item) {
+	switch s.r.Kind {
+	case livelevel.Report:
+		w.arrive(s.t)
+		w.good++
+		w.reports++
+		w.report = s.t
+		w.ring.add(s.t, true)
+	case livelevel.Rejected:
+		w.arrive(s.t)
+		w.reject(s.t)
+	case livelevel.Restart:
+		w.arrive(s.t)
+		w.boots++
+		w.boot = s.t
+		w.ring.boot(s.t)
+	case livelevel.Lost:
+		w.gone, w.goneAt = true, s.t
+	case livelevel.Back, livelevel.Opened:
+		w.refused, w.gone = "", false
+	case livelevel.Refused:
+		w.refuse(s)
+	}
+}
+
+// reject counts a line that did not decode; boot text and the torn first lines are none.
+func (w *feedWatch) reject(t float64) {
+	if t-w.boot < 5 || w.good == 0 && w.bad == 0 && w.boots == 0 && w.ring.torn() {
+		return
+	}
+	w.bad++
+	w.ring.add(t, false)
+}
+
+func (w *feedWatch) refuse(s *item) {
+	switch s.r.Text {
+	case "no-port", "busy", "no-right":
+		if w.refused != s.r.Text {
+			w.refused, w.refusedAt = s.r.Text, s.t
+		}
+	default:
+		if w.refused == "" {
+			w.refused, w.refusedAt = "no-port", s.t
+		}
+	}
+}
+
+// arrive notes the gap before a line.
+func (w *feedWatch) arrive(t float64) {
+	w.refused, w.gone = "", false
+	if gap := t - w.line; w.good+w.bad+w.boots > 0 {
+		w.longest = math.Max(w.longest, gap)
+		if w.d.timed && gap > w.quiet() {
+			w.gapLast, w.gapEnd = w.gapEnd, t
+			w.gapLong = gap
+		}
+	}
+	w.line = t
+}
+
+// quiet is the silence that counts as a stop.
+func (w *feedWatch) quiet() float64 { return math.Max(10*w.d.period, w.gapsLimit) }
+
+func (w *feedWatch) beat(t float64) {
+	word, from := w.word(t)
+	w.h.seeFrom(t, from, word)
+}
+
+// word is the state as of t and since when it shows.
+func (w *feedWatch) word(t float64) (word string, from float64) {
+	rejected, lines, boots, reports := w.ring.last(t)
+	lines += rejected
+	switch {
+	case w.refused != "":
+		return w.refused, w.refusedAt
+	case w.good+w.bad+w.boots == 0:
+		if t-w.from >= 10 {
+			return "silent", w.from
+		}
+		return "", t
+	case w.gone:
+		return "stops", w.goneAt
+	case t-w.line > w.quiet():
+		if t-w.line > 60 && w.reports == 0 {
+			return "silent", w.line
+		}
+		if t-w.line > 60 || w.gapEnd-w.from > 0 && t-w.gapEnd < 600 {
+			return "stops", w.line
+		}
+		return "", t
+	case t-w.gapEnd < 300 && (w.gapLong >= 60 || w.gapEnd-w.gapLast < 600):
+		return "stops", w.gapEnd - w.gapLong
+	case boots > 0 && reports <= boots:
+		return "boot-only", t
+	case rejected >= 5 && float64(rejected) >= 0.9*float64(lines):
+		return "unreadable", t
+	case rejected >= 4 && float64(rejected) > w.damagedLimit*float64(lines):
+		return "damaged", t
+	case lines >= 3:
+		return "clean", t
+	}
+	return "", t
+}
+
+func (w *feedWatch) finding(now float64) Finding {
+	if word, from := w.word(now); now > w.line+w.quiet() || w.refused != "" {
+		w.h.seeFrom(now, from, word) // silence makes no beats
+	}
+	total := float64(w.good + w.bad)
+	share, rate := math.NaN(), math.NaN()
+	if total > 0 {
+		share = float64(w.good) / total
+	}
+	if w.d.timed && w.d.period > 0 {
+		rate = 1 / w.d.period
+	}
+	longest := w.longest
+	if now-w.line > w.quiet() && w.d.timed {
+		longest = math.Max(longest, now-w.line)
+	}
+	word := w.h.word(w.whole, "")
+	if word == "" && total >= 3 {
+		word, _ = w.word(w.d.s.t)
+		w.h.see(w.d.s.t, word)
+		word = w.h.word(w.whole, "")
+	}
+	return Finding{
+		Check: w.id, Verdict: w.h.verdict(word), Grades: w.h.grade(&w.setup, word, now),
+		Figures: []Figure{{"decoded_fraction", share, "%"}, {"rate_hz", rate, "Hz"}, {"longest_gap_s", orUntimed(w.d, longest), "s"}},
+		Limit:   fmt.Sprintf("at most %s of lines damaged, no silence over %s", percent(w.damagedLimit), lasting(w.quiet())),
+		Why: fmt.Sprintf("%s decoded, %d not, %s, longest silence %s", counted(w.good, "report", "reports"), w.bad,
+			counted(w.boots, "restart text", "restart texts"), lasting(longest)),
+		Source: w.source, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
+		Missing: missingIf(word == "", "at least three lines, or ten seconds of listening"),
+	}
+}
+
+func orUntimed(d *digest, v float64) float64 {
+	if !d.timed {
+		return math.NaN()
+	}
+	return v
+}
+
+func missingIf(missing bool, text string) string {
+	if missing {
+		return text
+	}
+	return ""
+}
+
+// lineRing counts the lines of the last minute (at least the last 40) in slots of 5 s.
+type lineRing struct {
+	slots [12]lineSlot
+	first int // rejected lines before anything else
+}
+
+type lineSlot struct {
+	start            float64
+	good, bad, boots int
+}
+
+// torn lets the first three lines of a feed be cut.
+func (r *lineRing) torn() bool {
+	r.first++
+	return r.first <= 2
+}
+
+func (r *lineRing) slot(t float64) *lineSlot {
+	i := int(t/5) % len(r.slots)
+	s := &r.slots[i]
+	if start := math.Floor(t/5) * 5; s.start != start {
+		*s = lineSlot{start: start}
+	}
+	return s
+}
+
+func (r *lineRing) add(t float64, good bool) {
+	if s := r.slot(t); good {
+		s.good++
+	} else {
+		s.bad++
+	}
+}
+
+func (r *lineRing) boot(t float64) { r.slot(t).boots++ }
+
+func (r *lineRing) last(t float64) (bad, good, boots, reports int) {
+	for _, s := range r.slots {
+		if t-s.start <= 60 {
+			bad += s.bad
+			good += s.good
+			boots += s.boots
+		}
+	}
+	return bad, good, boots, good
+}

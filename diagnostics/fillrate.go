@@ -1,0 +1,361 @@
+package diagnostics
+
+import (
+	"fmt"
+	"math"
+)
+
+// fillRate judges what the pump brings, run by run.
+var fillRate = &kind{
+	id: "fill-rate", make: func(s setup) observer { return newFillWatch(s) },
+	window: 1800e9, ownHeld: true,
+	aspects: []Aspect{{"rise", []string{"falls", "none", "slow", "as-expected"}}, {"course", []string{"same", "fades", "none-from-start"}}},
+}
+
+type fillWatch struct {
+	passive
+	rise, course *holder
+	s            surface
+	on           bool
+	pump         bool
+	run          runState
+	runs         [32]fillRun
+	n            int
+	done         pieces
+	onTime       float64 // pump-on time of the runs before this one
+	healthy      float64 // m3/s, NaN unknown
+	none, slow   float64 // shares of healthy
+	source       string
+}
+
+// runState is the run that goes on.
+type runState struct {
+	from, last       float64
+	startU           float64
+	haveU            bool
+	full             bool // the water stands at the top: no rise is to be expected
+	earlyNone, began bool
+}
+
+// fillRun is a run that ended.
+type fillRun struct {
+	from, to, onBefore float64
+	startU, stopU      float64
+	fit                slopeFit // of the amount, draw-off not yet added
+	area               float64
+}
+
+func newFillWatch(s setup) *fillWatch {
+	w := &fillWatch{passive: passive{s}, healthy: s.sheet.Pump.HealthyFlow.Or(math.NaN())}
+	w.s.d = s.d
+	w.rise = newHolder(s.aspects[0], 20, "falls", "none", "slow")
+	w.rise.worst = []int{3, 2, 1, 0}
+	w.course = newHolder(s.aspects[1], 20, "fades", "none-from-start")
+	w.rise.clock, w.course.clock = w.feedTime, w.feedTime
+	w.none, _ = limit(s.sheet, "fill-rate.none", 0.1)
+	w.slow, w.source = limit(s.sheet, "fill-rate.slow", 0.75)
+	return w
+}
+
+// feedTime turns pump-on time into feed time.
+func (w *fillWatch) feedTime(on float64) float64 {
+	if w.on && on >= w.onTime {
+		return w.run.from + on - w.onTime
+	}
+	for i := w.n - 1; i >= max(0, w.n-len(w.runs)); i-- {
+		if r := &w.runs[i%len(w.runs)]; on >= r.onBefore || i == max(0, w.n-len(w.runs)) {
+			return r.from + math.Max(0, on-r.onBefore)
+		}
+	}
+	return w.from
+}
+
+func (w *fillWatch) sample(s *item) {
+	w.pump = w.pump || s.pump >= 0
+	if w.on && (s.pump != 1 || s.first) {
+		w.end()
+	}
+	if s.pump != 1 {
+		return
+	}
+	if !w.on {
+		w.on, w.run = true, runState{from: s.t}
+	}
+	w.run.last = s.t
+	if !s.seen {
+		return
+	}
+	if !w.run.haveU {
+		w.run.startU, w.run.haveU = s.u, true
+	}
+	if w.run.full = w.atTop(s.u); !w.run.full && s.t-w.run.from >= 3 {
+		w.s.put(s.t, s.u)
+	}
+}
+
+// atTop tells whether the water cannot rise, or cannot be seen to: at the overflow, inside the
+// blanking distance.
+func (w *fillWatch) atTop(u float64) bool {
+	over := w.sheet.Tank.Overflow
+	if h := w.d.height(u); over.Known() && h > over.V-0.01 {
+		return true
+	}
+	return u <= w.sheet.Sensor.Blanking.Or(0)+0.005
+}
+
+func (w *fillWatch) end() {
+	r := fillRun{from: w.run.from, to: w.run.last, onBefore: w.onTime, startU: math.NaN(), stopU: math.NaN(),
+		fit: w.s.trail.slope(), area: w.s.area()}
+	if w.run.haveU {
+		r.startU, r.stopU = w.run.startU, w.s.lastU
+	}
+	w.runs[w.n%len(w.runs)] = r
+	w.n++
+	if w.s.trail.span() >= 10 {
+		w.done.add(r.fit, w.s.trail.span())
+	}
+	w.onTime += w.run.last - w.run.from
+	w.on = false
+	w.s.clear()
+}
+
+func (w *fillWatch) beat(t float64) {
+	if !w.on || w.run.full || !w.s.trail.ripe(t) {
+		return
+	}
+	on := w.onTime + w.run.last - w.run.from
+	word := w.riseWord()
+	w.rise.seeFrom(on, w.onTime, word)
+	w.course.seeFrom(on, w.onTime, w.courseWord(word))
+}
+
+// drawn is what the pump has to bring beside the rise, as measured with the pump off over all the
+// time before; 0 while unknown or not to be told from none.
+func (w *fillWatch) drawn() float64 {
+	if d := w.d.draw.slope(); d.high < 0 {
+		return -d.mid
+	}
+	return 0
+}
+
+// drawKnown tells whether the draw-off was ever measured.
+func (w *fillWatch) drawKnown() bool { return !math.IsNaN(w.d.draw.slope().mid) }
+
+// least is the rise that must be due before a missing one means anything.
+func (w *fillWatch) least() float64 {
+	least := math.Max(0.008, 3*w.d.step.size())
+	if !math.IsNaN(w.d.spread) {
+		least = math.Max(least, 2*w.d.spread)
+	}
+	return least
+}
+
+// riseWord judges the present run.
+func (w *fillWatch) riseWord() string {
+	tr := &w.s.trail
+	span, area := tr.span(), w.s.area()
+	if tr.n < 4 || span < 10 || math.IsNaN(area) {
+		return ""
+	}
+	fit := tr.slope()
+	if fit.high < 0 && -fit.mid/area*span > w.least() && span > 20 {
+		return "falls"
+	}
+	if math.IsNaN(w.healthy) || !w.s.shaped() {
+		return w.riseAlone(fit, area, span)
+	}
+	if w.healthy/area*span < w.least() {
+		return ""
+	}
+	mid, high := (fit.mid+w.drawn())/w.healthy, (fit.high+w.drawn())/w.healthy
+	switch {
+	case mid < w.none && high < 0.5:
+		return "none"
+	case mid < w.slow && high < 0.95:
+		if !w.drawKnown() {
+			return "" // somebody may be drawing the rest
+		}
+		return "slow"
+	}
+	return "as-expected"
+}
+
+// riseAlone judges without a healthy flow: against this pump's own earlier runs, or, where a tank
+// would take most of a day, as no rise at all. It never says slow.
+func (w *fillWatch) riseAlone(fit slopeFit, area, span float64) string {
+	if before := w.done.with(slopeFit{mid: math.NaN()}, 0); w.done.n >= 2 && before.low > 0 && before.mid/area*span > w.least() {
+		switch {
+		case fit.high < 0.3*before.mid && fit.mid < w.none*before.mid:
+			return "none"
+		case fit.mid > w.slow*before.mid:
+			return "as-expected"
+		}
+		return ""
+	}
+	if span >= 300 && fit.high/area < 1e-3/60 && fit.high/area*span < w.least() {
+		return "none"
+	}
+	return ""
+}
+
+// courseWord compares the beginning of a run with its end.
+func (w *fillWatch) courseWord(rise string) string {
+	tr := &w.s.trail
+	span := tr.span()
+	if rise == "" || span < 30 {
+		return ""
+	}
+	if rise == "none" {
+		if w.early().mid < w.none*w.expected()+1e-12 || math.IsNaN(w.expected()) {
+			return "none-from-start"
+		}
+	}
+	if span < 60 || tr.n < 12 {
+		return ""
+	}
+	if w.fades() {
+		return "fades"
+	}
+	if rise == "none" || rise == "falls" {
+		return ""
+	}
+	return "same"
+}
+
+func (w *fillWatch) expected() float64 {
+	if !math.IsNaN(w.healthy) {
+		return w.healthy
+	}
+	return w.done.with(slopeFit{mid: math.NaN()}, 0).mid
+}
+
+// early is the slope of the first minute or third of the run, whichever is shorter.
+func (w *fillWatch) early() slopeFit {
+	tr := &w.s.trail
+	until := tr.t[0] + math.Min(60, tr.span()/3)
+	i := 0
+	for i < tr.n && (tr.t[i] <= until || i < 4) {
+		i++
+	}
+	f := tr.part(0, i)
+	f.mid += w.drawn()
+	return f
+}
+
+// fades looks for the split of the run that best makes two lines of it (least absolute deviations
+// over a few splits), and asks whether the second brings under half of the first.
+func (w *fillWatch) fades() bool {
+	tr := &w.s.trail
+	best, at := math.Inf(1), 0
+	for k := 1; k < 6; k++ {
+		i := tr.n * k / 6
+		if i < 4 || tr.n-i < 4 {
+			continue
+		}
+		if dev := deviation(tr.t[:i], tr.y[:i]) + deviation(tr.t[i:tr.n], tr.y[i:tr.n]); dev < best {
+			best, at = dev, i
+		}
+	}
+	if at == 0 || tr.t[tr.n-1]-tr.t[at] < 20 {
+		return false
+	}
+	a, b, q := tr.part(0, at), tr.part(at, tr.n), w.drawn()
+	shorter := math.Min(tr.t[tr.n-1]-tr.t[at], tr.t[at]-tr.t[0]) // waves bend a short piece
+	lost := (a.mid - b.mid) * shorter / w.s.area()
+	least := w.least()
+	if !math.IsNaN(w.d.spread) {
+		least = math.Max(least, 4*w.d.spread)
+	}
+	return a.low > 0 && b.high < a.low && b.mid+q < 0.5*(a.mid+q) && lost > least
+}
+
+// deviation is the sum of absolute residuals about the Theil-Sen line.
+func deviation(t, y []float64) float64 {
+	f := theilSen(t, y)
+	var r [trailMost]float64
+	for i := range t {
+		r[i] = y[i] - f.mid*t[i]
+	}
+	mid := quickMedian(append([]float64(nil), r[:len(t)]...))
+	sum := 0.0
+	for _, v := range r[:len(t)] {
+		sum += math.Abs(v - mid)
+	}
+	return sum
+}
+
+func (w *fillWatch) finding(now float64) Finding {
+	running, weight := slopeFit{mid: math.NaN()}, 0.0
+	if w.on && w.s.trail.n >= 4 && w.s.trail.span() >= 10 {
+		running, weight = w.s.trail.slope(), w.s.trail.span()
+	}
+	fit, q := w.done.with(running, weight), w.drawn()
+	gross := slopeFit{fit.mid + q, fit.low + q, fit.high + q}
+	flow := w.s.flow(gross)
+	part := math.NaN()
+	if w.s.shaped() {
+		part = gross.mid / w.healthy
+	}
+	f := Finding{Check: w.id, Source: w.source, Evidence: w.d.span(w.from, now),
+		Limit: w.limitText(),
+		Figures: []Figure{{"fill_m3_per_h", flow.mid, "m3/h"}, {"fill_low", flow.low, "m3/h"}, {"fill_high", flow.high, "m3/h"},
+			{"of_healthy", part, "%"}}}
+	rise, course := w.rise.word(w.whole, ""), w.course.word(w.whole, "")
+	at := w.onTime
+	if w.on {
+		at += w.run.last - w.run.from
+	}
+	f.Grades = append(w.rise.grade(&w.setup, rise, at), w.course.grade(&w.setup, course, at)...)
+	f.Verdict = max(w.rise.verdict(rise), w.course.verdict(course))
+	f.Episodes = w.rise.list(&w.setup, now)
+	f.Runs = w.list(q)
+	f.Why = fmt.Sprintf("%s, the pump brings %.3g m3/h (95 %% interval %.3g to %.3g, draw-off of %.3g m3/h added)",
+		counted(w.n+btoi(w.on), "run", "runs"), flow.mid, flow.low, flow.high, w.s.flow(slopeFit{mid: q}).mid)
+	w.missing(&f, rise)
+	return f
+}
+
+func (w *fillWatch) limitText() string {
+	if math.IsNaN(w.healthy) {
+		return "a rise while the pump runs"
+	}
+	return fmt.Sprintf("at least %s of the healthy flow of %.3g m3/h", percent(w.slow), w.healthy*perHour)
+}
+
+func (w *fillWatch) missing(f *Finding, rise string) {
+	switch {
+	case !w.pump:
+		f.Why, f.Missing = "the feed does not say what the relay does", "a pump or relay column in the feed"
+	case w.n == 0 && !w.on:
+		f.Why, f.Missing = "the pump did not run", "a run of the pump"
+	case rise == "" && math.IsNaN(w.healthy):
+		f.Missing = "pump.healthy_flow in the site sheet: what this pump brought when it was well"
+	case rise == "" && !w.s.shaped():
+		f.Missing = "the tank's shape and sensor.face_height in the site sheet"
+	case rise == "" && !w.drawKnown():
+		f.Missing = "a minute with the pump off, so that the draw-off is known"
+	case rise == "":
+		f.Missing = fmt.Sprintf("a run long enough for a rise of %s", length(w.least()))
+	}
+	if !w.s.shaped() && f.Missing == "" {
+		f.Why = fmt.Sprintf("%s; the tank's shape would make the rise a flow", counted(w.n+btoi(w.on), "run", "runs"))
+	}
+}
+
+func btoi(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// list makes the runs of the finding, newest last.
+func (w *fillWatch) list(q float64) []Run {
+	var out []Run
+	for i := max(0, w.n-len(w.runs)); i < w.n; i++ {
+		r := w.runs[i%len(w.runs)]
+		fl := w.s.flow(slopeFit{r.fit.mid + q, r.fit.low + q, r.fit.high + q})
+		out = append(out, Run{w.d.span(r.from, r.to), r.startU, r.stopU, fl.mid, fl.low, fl.high})
+	}
+	return out
+}

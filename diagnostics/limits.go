@@ -1,0 +1,93 @@
+package diagnostics
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/tankhand/livelevel/site"
+)
+
+// practice is the source of limits that no standard gives.
+const practice = "common practice, no source"
+
+// limit is a firm's own limit for CHECK.WORD, or the built-in one, with where it comes from.
+func limit(sheet *site.Sheet, name string, builtIn float64) (value float64, source string) {
+	if f, ok := sheet.Limits[name]; ok && f.Known() && !math.IsNaN(f.V) {
+		return f.V, "the site sheet's own limit " + name
+	}
+	return builtIn, practice
+}
+
+// StartsLimit is the one limit for starts per hour: 15, or what the motor's plate allows if less.
+func StartsLimit(sheet *site.Sheet) (perHour float64, source string) {
+	if f, ok := sheet.Limits["relay-switching.several"]; ok && f.Known() {
+		return f.V, "the site sheet's own limit relay-switching.several"
+	}
+	perHour, source = 15, practice
+	if m, ok := motorStarts(sheet.Pump); ok && m < perHour {
+		return m, "NEMA MG 10 table 2-3, for this motor's power and poles"
+	}
+	return perHour, source
+}
+
+// nemaStarts are the starts per hour of NEMA MG 10 table 2-3 (design A and B polyphase motors) at 2,
+// 4 and 6 poles.
+var nemaStarts = []struct{ hp, p2, p4, p6 float64 }{
+	{1, 15, 30, 34}, {1.5, 12.9, 25.7, 29.1}, {2, 11.5, 23, 26.1}, {3, 9.9, 19.8, 22.4}, {5, 8.1, 16.3, 18.4},
+	{7.5, 7.0, 13.9, 15.8}, {10, 6.2, 12.5, 14.2}, {15, 5.4, 10.7, 12.1}, {20, 4.8, 9.6, 10.9}, {25, 4.4, 8.8, 10.0},
+}
+
+// motorStarts looks up a three-phase motor; a power between two rows takes the stricter one.
+func motorStarts(p site.PumpFacts) (float64, bool) {
+	if p.Phases.Or(0) != 3 || !p.MotorPower.Known() || !p.MotorPoles.Known() {
+		return 0, false
+	}
+	hp := p.MotorPower.V / 745.7
+	for _, row := range nemaStarts {
+		if hp > row.hp*1.02 {
+			continue
+		}
+		switch p.MotorPoles.V {
+		case 2:
+			return row.p2, true
+		case 4:
+			return row.p4, true
+		case 6:
+			return row.p6, true
+		}
+	}
+	return 0, false
+}
+
+// Small printers for the sentences of findings.
+
+func percent(x float64) string { return fmt.Sprintf("%.3g %%", 100*x) }
+
+func length(m float64) string {
+	switch a := math.Abs(m); {
+	case math.IsNaN(m):
+		return "unknown"
+	case a < 0.01:
+		return fmt.Sprintf("%.1f mm", 1000*m)
+	case a < 1:
+		return fmt.Sprintf("%.1f cm", 100*m)
+	}
+	return fmt.Sprintf("%.3f m", m)
+}
+
+func lasting(s float64) string {
+	switch {
+	case s < 120:
+		return fmt.Sprintf("%.3g s", s)
+	case s < 7200:
+		return fmt.Sprintf("%.3g min", s/60)
+	}
+	return fmt.Sprintf("%.3g h", s/3600)
+}
+
+func counted(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}

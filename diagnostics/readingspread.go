@@ -1,0 +1,81 @@
+package diagnostics
+
+import (
+	"fmt"
+	"math"
+)
+
+// readingSpread is the robust spread of the reading, the level's own motion taken out.
+var readingSpread = &kind{
+	id: "reading-spread", make: func(s setup) observer { return newSpreadWatch(s) },
+	aspects: []Aspect{{"amount", []string{"small", "medium", "large"}}},
+}
+
+type spreadWatch struct {
+	passive
+	h             *holder
+	all           logHist
+	recent        [4]float64
+	n             int
+	medium, large float64
+	source        string
+}
+
+func newSpreadWatch(s setup) *spreadWatch {
+	w := &spreadWatch{passive: passive{s}}
+	w.h = newHolder(s.aspects[0], 30, "large")
+	w.medium, w.source = limit(s.sheet, "reading-spread.medium", 0.01)
+	w.large, _ = limit(s.sheet, "reading-spread.large", 0.03)
+	return w
+}
+
+func (w *spreadWatch) block(b *block) {
+	if b.n < minBlock {
+		return
+	}
+	w.all.add(b.spread, float64(b.n))
+	w.recent[w.n%len(w.recent)] = b.spread
+	w.n++
+	w.h.seeFrom(b.to, b.from, w.word(w.now()))
+}
+
+// now is the spread of the last blocks: their median, so that one gust does not count.
+func (w *spreadWatch) now() float64 {
+	r := w.recent
+	return quickMedian(r[:min(w.n, len(r))])
+}
+
+// word grades a spread; a display's own step is no fault of the reading.
+func (w *spreadWatch) word(spread float64) string {
+	step := w.d.step.size()
+	switch {
+	case math.IsNaN(spread):
+		return ""
+	case spread > math.Max(w.large, 1.5*step):
+		return "large"
+	case spread > math.Max(w.medium, 0.7*step):
+		return "medium"
+	}
+	return "small"
+}
+
+// whole is the median of all block spreads.
+func (w *spreadWatch) figure() float64 { return w.all.quantile(0.5) }
+
+func (w *spreadWatch) finding(now float64) Finding {
+	spread := w.figure()
+	least := ""
+	if w.whole && w.n > 0 {
+		least = w.word(spread)
+	}
+	word := w.h.word(w.whole, least)
+	return Finding{
+		Check: w.id, Verdict: w.h.verdict(word), Grades: w.h.grade(&w.setup, word, now),
+		Figures: []Figure{{"spread_m", spread, "cm"}},
+		Limit:   fmt.Sprintf("at most %s", length(w.large)),
+		Why: fmt.Sprintf("the reading scatters by %s about the level's own motion (median of %s; robust standard deviation)",
+			length(spread), counted(w.n, "stretch", "stretches")),
+		Source: w.source, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
+		Missing: missingIf(word == "", "15 s of feed with at least 8 distances"),
+	}
+}

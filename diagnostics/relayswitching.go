@@ -1,0 +1,258 @@
+package diagnostics
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/tankhand/livelevel"
+)
+
+// relaySwitching counts what the controller makes the relay do.
+var relaySwitching = &kind{
+	id: "relay-switching", make: func(s setup) observer { return newRelayWatch(s) },
+	window: 3600e9,
+	aspects: []Aspect{{"amount", []string{"rare", "several", "many"}},
+		{"spacing", []string{"near-a-mark", "even-and-quick", "after-restarts", "at-any-level"}}},
+}
+
+type relayWatch struct {
+	passive
+	h                *holder
+	starts, switches int
+	times            timeRing // of starts
+	last             float64  // time of the last edge
+	have             bool     // last is an edge whose other end is known to be a whole stretch
+	shortOn          float64
+	shortOff         float64
+	known            bool
+	firstPump        float64
+	ctx              switchContext
+	limit            float64
+	source           string
+}
+
+func newRelayWatch(s setup) *relayWatch {
+	w := &relayWatch{passive: passive{s}, shortOn: math.NaN(), shortOff: math.NaN()}
+	w.h = newHolder(s.aspects[0], 10, "several", "many")
+	w.ctx.restart = math.Inf(-1)
+	w.limit, w.source = StartsLimit(s.sheet)
+	return w
+}
+
+func (w *relayWatch) sample(s *item) {
+	switch {
+	case s.r.Kind == livelevel.Restart:
+		w.ctx.restart = s.t
+		return
+	case s.pump < 0:
+		w.have = false
+		return
+	case !w.known:
+		w.known, w.firstPump = true, s.t
+	}
+	if s.edge == 0 {
+		return
+	}
+	w.switches++
+	if w.have {
+		w.stretch(s)
+	}
+	w.last, w.have = s.t, true
+	if s.edge > 0 {
+		w.starts++
+		w.times.add(s.t)
+	}
+	w.ctx.add(s, w.d)
+}
+
+// stretch takes the time between two edges.
+func (w *relayWatch) stretch(s *item) {
+	short := &w.shortOff
+	if s.edge < 0 {
+		short = &w.shortOn
+	}
+	if d := s.t - w.last; !(d >= *short) {
+		*short = d
+	}
+	w.ctx.length(s.t - w.last)
+}
+
+func (w *relayWatch) beat(t float64) {
+	if w.known && w.d.timed {
+		w.h.see(t, w.word(t))
+	}
+}
+
+// word: many is a rate that wears a contact in weeks, several is above the limit of starts per hour.
+func (w *relayWatch) word(t float64) string {
+	c2, c10, c30, c60 := w.times.within(t, 120), w.times.within(t, 600), w.times.within(t, 1800), w.times.within(t, 3600)
+	l := w.limit
+	switch {
+	case c2 >= 5 || float64(c10) >= math.Max(6, 4*l/6):
+		return "many"
+	case float64(c10) > math.Max(3, 1.5*l/6) || float64(c30) > math.Max(4, 1.2*l/2) || float64(c60) > l:
+		return "several"
+	}
+	return "rare"
+}
+
+// perHour is the worst hour; a feed under an hour is scaled up, from ten minutes on.
+func (w *relayWatch) perHour(now float64) float64 {
+	if !w.known || !w.d.timed {
+		return math.NaN()
+	}
+	if lasted := now - w.firstPump; lasted < 3600 {
+		return float64(w.starts) * 3600 / math.Max(lasted, 600)
+	}
+	return float64(w.times.worst)
+}
+
+func (w *relayWatch) finding(now float64) Finding {
+	f := Finding{Check: w.id, Evidence: w.d.span(w.from, now), Source: w.source,
+		Limit: fmt.Sprintf("at most %.3g starts per hour", w.limit)}
+	rate := w.perHour(now)
+	f.Figures = []Figure{{"starts", float64(w.starts), "1"}, {"switches", float64(w.switches), "1"}, {"starts_per_h_worst", rate, "1/h"},
+		{"shortest_on_s", orUntimed(w.d, w.shortOn), "s"}, {"shortest_off_s", orUntimed(w.d, w.shortOff), "s"}}
+	if !w.known {
+		for i := range f.Figures {
+			f.Figures[i].Value = math.NaN()
+		}
+		f.Why, f.Missing = "the feed does not say what the relay does", "a pump or relay column in the feed"
+		return f
+	}
+	word := w.h.word(w.whole, "")
+	f.Why = fmt.Sprintf("%s and %s, %.3g starts an hour at the worst (limit %.3g)", counted(w.starts, "start", "starts"),
+		counted(w.switches, "switching", "switchings"), rate, w.limit)
+	f.Grades = w.h.grade(&w.setup, word, now)
+	f.Verdict = w.verdict(word, f.Grades)
+	f.Missing = missingIf(word == "", "some seconds of feed with times")
+	if s := w.ctx.word(w.d.period); s != "" {
+		f.Grades = append(f.Grades, Grade{"spacing", s, w.d.at(w.from), duration(now - w.from)})
+	}
+	if f.Verdict == Fail {
+		f.Episodes = w.h.list(&w.setup, now)
+	}
+	return f
+}
+
+// verdict: someone who tries start and stop three times makes several switchings, but not for ten minutes.
+func (w *relayWatch) verdict(word string, g []Grade) Verdict {
+	v := w.h.verdict(word)
+	if word == "several" && len(g) > 0 && g[0].Held < duration(600) {
+		return Pass
+	}
+	return v
+}
+
+// timeRing keeps the last times of an event, bounded, and the most that fell into any hour.
+type timeRing struct {
+	t     [2048]float64
+	n     int // all there ever were
+	tail  int // first one within an hour of the last
+	worst int
+}
+
+func (r *timeRing) at(i int) float64 { return r.t[i%len(r.t)] }
+
+func (r *timeRing) add(t float64) {
+	r.t[r.n%len(r.t)] = t
+	r.n++
+	r.tail = max(r.tail, r.n-len(r.t))
+	for r.at(r.tail) <= t-3600 {
+		r.tail++
+	}
+	r.worst = max(r.worst, r.n-r.tail)
+}
+
+// within counts the events of the last so many seconds.
+func (r *timeRing) within(t, last float64) int {
+	n := 0
+	for i := r.n - 1; i >= 0 && i >= r.n-len(r.t) && r.at(i) > t-last; i-- {
+		n++
+	}
+	return n
+}
+
+// switchContext remembers the last switchings: how far apart, at which level, after a restart or not.
+type switchContext struct {
+	lengths [32]float64
+	nl      int
+	starts  [32]float64 // distances at starts and stops
+	stops   [32]float64
+	ns, np  int
+	marked  int // at a known mark
+	placed  int // with known distance and mark
+	after   int // within 5 s of a restart
+	n       int
+	restart float64
+	margin  float64
+}
+
+func (c *switchContext) length(s float64) {
+	c.lengths[c.nl%len(c.lengths)] = s
+	c.nl++
+}
+
+func (c *switchContext) add(s *item, d *digest) {
+	c.n++
+	if s.t-c.restart <= 5+3*d.period {
+		c.after++
+	}
+	if !s.seen {
+		return
+	}
+	c.margin = math.Max(d.margin(), 0.03)
+	mark := d.marks.start()
+	if s.edge > 0 {
+		c.starts[c.ns%len(c.starts)] = s.u
+		c.ns++
+	} else {
+		mark = d.marks.stopAt()
+		c.stops[c.np%len(c.stops)] = s.u
+		c.np++
+	}
+	if !math.IsNaN(mark) {
+		c.placed++
+		if math.Abs(s.u-mark) <= c.margin {
+			c.marked++
+		}
+	}
+}
+
+// word needs four switchings.
+func (c *switchContext) word(period float64) string {
+	if c.n < 4 {
+		return ""
+	}
+	k := min(c.nl, len(c.lengths))
+	lengths := c.lengths
+	mid := quickMedian(lengths[:k])
+	off := 0.0
+	for i := range k {
+		lengths[i] = math.Abs(lengths[i] - mid)
+	}
+	off = madSigma * quickMedian(lengths[:k])
+	switch {
+	case 2*c.after > c.n:
+		return "after-restarts"
+	case k >= 4 && mid < 15 && off < math.Max(0.25*mid, period):
+		return "even-and-quick"
+	case c.placed >= 4 && 3*c.marked > 2*c.placed || c.placed < 4 && c.tight():
+		return "near-a-mark"
+	}
+	return "at-any-level"
+}
+
+// tight tells whether all starts happen at one level and all stops at one level: a mark not told.
+func (c *switchContext) tight() bool {
+	a, b := c.starts, c.stops
+	na, nb := min(c.ns, len(a)), min(c.np, len(b))
+	if na < 2 || nb < 2 {
+		return false
+	}
+	sa, sb := a[:na], b[:nb]
+	slices.Sort(sa)
+	slices.Sort(sb)
+	return sa[na-1]-sa[0] < 2*c.margin && sb[nb-1]-sb[0] < 2*c.margin
+}

@@ -1,0 +1,189 @@
+package diagnostics
+
+import (
+	"math"
+	"slices"
+)
+
+// madSigma turns a median absolute deviation into a standard deviation of normal data: 1/Phi^-1(3/4).
+const madSigma = 1.482602218506
+
+// z95 is the two-sided 95 % quantile of the normal distribution.
+const z95 = 1.959964
+
+// quickMedian is the median of w, which it reorders (quickselect; the upper one of an even count,
+// averaged with the lower).
+func quickMedian(w []float64) float64 {
+	n := len(w)
+	if n == 0 {
+		return math.NaN()
+	}
+	m := quickSelect(w, n/2)
+	if n%2 == 1 {
+		return m
+	}
+	return (m + slices.Max(w[:n/2])) / 2
+}
+
+// quickSelect puts the k-th least in its place, with the lesser ones before it.
+func quickSelect(w []float64, k int) float64 {
+	lo, hi := 0, len(w)-1
+	for lo < hi {
+		p := w[(lo+hi)/2]
+		i, j := lo, hi
+		for i <= j {
+			for w[i] < p {
+				i++
+			}
+			for w[j] > p {
+				j--
+			}
+			if i <= j {
+				w[i], w[j] = w[j], w[i]
+				i++
+				j--
+			}
+		}
+		switch {
+		case k <= j:
+			hi = j
+		case k >= i:
+			lo = i
+		default:
+			return w[k]
+		}
+	}
+	return w[k]
+}
+
+// wilson is the 95 % score interval of a share of x in n.
+func wilson(x, n float64) (low, high float64) {
+	if n <= 0 {
+		return math.NaN(), math.NaN()
+	}
+	p, z2 := x/n, z95*z95
+	mid := p + z2/(2*n)
+	half := z95 * math.Sqrt(p*(1-p)/n+z2/(4*n*n))
+	return math.Max(0, (mid-half)/(1+z2/n)), math.Min(1, (mid+half)/(1+z2/n))
+}
+
+// tail is the chance that a standard normal value exceeds z.
+func tail(z float64) float64 { return math.Erfc(z/math.Sqrt2) / 2 }
+
+// logHist is a bounded sketch of positive values for quantiles: bins of 2 % from 1e-5 to 1e3.
+type logHist struct {
+	bins  [logBins]float64
+	total float64
+}
+
+const logBins = 931
+
+var logStep = math.Log(1.02)
+
+func (h *logHist) add(v, weight float64) {
+	i := int(math.Log(math.Max(v, 1e-5)/1e-5) / logStep)
+	h.bins[min(max(i, 0), logBins-1)] += weight
+	h.total += weight
+}
+
+// quantile is the middle of the bin that holds the q-quantile, NaN when empty.
+func (h *logHist) quantile(q float64) float64 {
+	if h.total == 0 {
+		return math.NaN()
+	}
+	left := q * h.total
+	for i, w := range h.bins {
+		if left -= w; left <= 0 && w > 0 {
+			return 1e-5 * math.Exp((float64(i)+0.5)*logStep)
+		}
+	}
+	return math.NaN()
+}
+
+// trail is a bounded run of points for a Theil-Sen slope: when full, every second one goes.
+type trail struct {
+	t, y   [trailMost]float64
+	n      int
+	stride int
+	skip   int
+	fitted bool
+	fit    slopeFit
+	due    float64 // when a word should be judged next
+}
+
+const trailMost = 48
+
+// slopeFit is a Theil-Sen slope with its 95 % interval (Sen 1968, by Kendall's variance).
+type slopeFit struct{ mid, low, high float64 }
+
+func (r *trail) add(t, y float64) {
+	if r.skip > 0 {
+		r.skip--
+		return
+	}
+	r.stride = max(r.stride, 1)
+	if r.n == trailMost {
+		for i := range trailMost / 2 {
+			r.t[i], r.y[i] = r.t[2*i], r.y[2*i]
+		}
+		r.n, r.stride = trailMost/2, 2*r.stride
+	}
+	r.t[r.n], r.y[r.n] = t, y
+	r.n++
+	r.skip = r.stride - 1
+	r.fitted = false
+}
+
+func (r *trail) span() float64 {
+	if r.n < 2 {
+		return 0
+	}
+	return r.t[r.n-1] - r.t[0]
+}
+
+// slope fits once for each new point.
+func (r *trail) slope() slopeFit {
+	if !r.fitted {
+		r.fit, r.fitted = theilSen(r.t[:r.n], r.y[:r.n]), true
+	}
+	return r.fit
+}
+
+// ripe spaces the judging of words: every ten seconds, then after each tenth of the trail's length,
+// because a fit costs the square of its points.
+func (r *trail) ripe(t float64) bool {
+	if t < r.due {
+		return false
+	}
+	r.due = t + math.Max(10, r.span()/10)
+	return true
+}
+
+// part fits the points from i up to j.
+func (r *trail) part(i, j int) slopeFit { return theilSen(r.t[i:j], r.y[i:j]) }
+
+// theilSen is the median of all pairwise slopes with its interval; NaN for fewer than 3 points.
+func theilSen(t, y []float64) slopeFit {
+	n := len(t)
+	if n < 3 {
+		return slopeFit{math.NaN(), math.NaN(), math.NaN()}
+	}
+	var room [trailMost * (trailMost - 1) / 2]float64
+	s := room[:0]
+	for i := range n {
+		for j := i + 1; j < n; j++ {
+			if dt := t[j] - t[i]; dt > 0 {
+				s = append(s, (y[j]-y[i])/dt)
+			}
+		}
+	}
+	if len(s) == 0 {
+		return slopeFit{math.NaN(), math.NaN(), math.NaN()}
+	}
+	half := int(z95 * math.Sqrt(float64(n*(n-1)*(2*n+5))/18) / 2)
+	m := len(s) / 2
+	fit := slopeFit{mid: quickMedian(s)} // leaves the lesser ones before the middle
+	fit.low = quickSelect(s[:m+1], max(0, m-half))
+	fit.high = quickSelect(s[m:], min(len(s)-1-m, half))
+	return fit
+}

@@ -1,0 +1,172 @@
+package diagnostics
+
+import (
+	"fmt"
+	"math"
+)
+
+// stuckReading asks whether the reading follows the water.
+var stuckReading = &kind{
+	id: "stuck-reading", make: func(s setup) observer { return newStuckWatch(s) },
+	window: 1800e9, ownHeld: true,
+	aspects: []Aspect{{"motion", []string{"follows", "frozen-near", "frozen-elsewhere"}}},
+}
+
+type stuckWatch struct {
+	passive
+	h        *holder
+	have     bool
+	was      float64 // the last distance
+	since    float64 // since when it is the same to the last digit
+	readings int     // of that stretch
+	longest  float64
+	near     float64 // reading about which it stays within half a centimetre
+	nearAt   float64
+	due      float64 // m that the water should have moved since it last did
+	dueNear  float64
+	moving   float64 // clock of the holder: s in which the reading should move
+	last     float64
+	anchor   float64 // feed time minus moving
+	lively   [16]bool
+	nl       int
+	moved    float64 // time of the last motion beyond half a centimetre or two steps
+	source   string
+	least    float64
+}
+
+func newStuckWatch(s setup) *stuckWatch {
+	w := &stuckWatch{passive: passive{s}, last: s.from}
+	w.h = newHolder(s.aspects[0], 20, "frozen-near", "frozen-elsewhere")
+	w.h.clock = func(t float64) float64 { return t + w.anchor }
+	w.least, w.source = limit(s.sheet, "stuck-reading.due", 0.03)
+	return w
+}
+
+func (w *stuckWatch) sample(s *item) {
+	if s.first {
+		w.have = false
+	}
+	dt := s.t - w.last
+	w.last = s.t
+	if !s.seen {
+		return
+	}
+	w.expect(s, dt)
+	step := w.d.step.size()
+	if !w.have || math.Abs(s.u-w.near) > math.Max(0.005, 1.5*step) {
+		if w.have {
+			w.moved = s.t
+		}
+		w.near, w.nearAt, w.dueNear = s.u, s.t, 0
+	}
+	if !w.have || s.u != w.was {
+		w.since, w.readings, w.due = s.t, 0, 0
+	}
+	w.have, w.was = true, s.u
+	w.readings++
+	w.longest = math.Max(w.longest, s.t-w.since)
+}
+
+// expect adds up how far the water should have moved, and the time in which it should.
+func (w *stuckWatch) expect(s *item, dt float64) {
+	w.anchor += dt
+	if s.pump == 1 && dt < 60 {
+		if rise := w.healthyRise(s.u); rise > 0 {
+			w.due += rise * dt
+			w.dueNear += rise * dt
+		}
+	}
+	if s.pump == 1 || w.wasLively() {
+		w.moving += dt
+		w.anchor -= dt
+	}
+}
+
+// healthyRise is the speed at which a well pump lifts the water, 0 where it is unknown or at the top.
+func (w *stuckWatch) healthyRise(u float64) float64 {
+	q, shape := w.sheet.Pump.HealthyFlow, w.sheet.Tank.Shape
+	h := w.d.height(u)
+	if !q.Known() || shape == nil || math.IsNaN(h) {
+		return 0
+	}
+	if over := w.sheet.Tank.Overflow; over.Known() && h > over.V-0.01 {
+		return 0
+	}
+	if a := shape.Area(h); a > 1e-4 {
+		return q.V / a
+	}
+	return 0
+}
+
+// block notes whether the noise is well above the display's step: then equal readings are rare.
+func (w *stuckWatch) block(b *block) {
+	if b.n < minBlock || b.same >= b.n-1 {
+		return
+	}
+	w.lively[w.nl%len(w.lively)] = b.spread >= math.Max(2*w.d.step.size(), 3e-4) && 4*b.same < b.n
+	w.nl++
+}
+
+func (w *stuckWatch) wasLively() bool {
+	k, n := min(w.nl, len(w.lively)), 0
+	for _, l := range w.lively[:k] {
+		if l {
+			n++
+		}
+	}
+	return k >= 4 && 10*n >= 8*k
+}
+
+func (w *stuckWatch) beat(t float64) {
+	word, back := w.word(t)
+	w.h.seeFrom(w.moving, math.Max(0, w.moving-back), word)
+}
+
+// word is judged against the motion and the noise that are due; back is how much of the clock the
+// evidence reaches back.
+func (w *stuckWatch) word(t float64) (word string, back float64) {
+	if !w.have {
+		return "", 0
+	}
+	place := "frozen-elsewhere"
+	close := w.was <= w.sheet.Sensor.Blanking.Or(0.2)+0.1
+	if close {
+		place = "frozen-near"
+	}
+	step := w.d.step.size()
+	due := math.Max(w.least, 3*step)
+	switch same := t - w.since; {
+	case same >= 30 && w.readings >= 30 && w.wasLively():
+		return place, same
+	case w.due >= due && w.readings >= 10 && (step > 0 && step < 0.005 || w.fine()):
+		return place, same
+	case close && w.dueNear >= due:
+		return place, t - w.nearAt
+	}
+	if w.moved > 0 && t-w.moved < 600 || w.wasLively() {
+		return "follows", 0
+	}
+	return "", 0
+}
+
+// fine tells that the reading is given finer than whole centimetres, as far as one value can tell.
+func (w *stuckWatch) fine() bool {
+	cm := w.was * 100
+	return math.Abs(cm-math.Round(cm)) > 0.01
+}
+
+func (w *stuckWatch) finding(now float64) Finding {
+	word := w.h.word(w.whole, "")
+	longest := w.longest
+	if !w.have && longest == 0 {
+		longest = math.NaN()
+	}
+	return Finding{
+		Check: w.id, Verdict: w.h.verdict(word), Grades: w.h.grade(&w.setup, word, w.moving),
+		Figures: []Figure{{"longest_same_s", orUntimed(w.d, longest), "s"}},
+		Limit:   fmt.Sprintf("the reading moves when the water should by %s, or as its noise did before", length(w.least)),
+		Why:     fmt.Sprintf("the longest stretch with one and the same reading was %s, the display's step is %s", lasting(longest), length(w.d.step.size())),
+		Source:  w.source, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
+		Missing: missingIf(word == "", "a run of the pump with pump.healthy_flow and the tank in the site sheet, or a reading that moves"),
+	}
+}

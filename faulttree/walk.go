@@ -1,0 +1,178 @@
+package faulttree
+
+import (
+	"fmt"
+	"slices"
+
+	"example.org/tankhand/diagnostics"
+	"example.org/tankhand/faulttree/knowledge"
+	"example.org/tankhand/livelevel/site"
+)
+
+// Options of a walk.
+type Options struct {
+	Sheet  *site.Sheet        // limits of measured probes, lid and mains
+	Priors map[string]float64 // learned, by cause; nil: the shipped ones
+	// NoFeed: watch and feed-prompted probes are not to be had.
+	NoFeed bool
+	// NoMains: this technician may not open mains enclosures; steps in them are not offered.
+	NoMains bool
+	// Where the technician is; "" is everywhere.
+	Where Where
+	// ByHand lists watch probes that somebody can answer by hand; the others are never offered, as
+	// the feed answers them by itself or not at all.
+	ByHand []string
+}
+
+// Where a technician stands limits what can be asked of them.
+type Where string
+
+// The places. Remote leaves the feed and what a person on site can see or tell.
+const (
+	AtTank  Where = "at-the-tank"
+	AtBoard Where = "at-the-board"
+	Remote  Where = "remote"
+)
+
+// Walk is a value: Apply returns the next walk and leaves this one as it was.
+type Walk struct {
+	Complaint *knowledge.Complaint
+	steps     []Step
+	env       *surroundings
+}
+
+// surroundings are what every walk of one start shares; nobody changes them.
+type surroundings struct {
+	base   *knowledge.Base
+	opt    Options
+	m      *model
+	barred map[string]string // probes never offered here, and why
+}
+
+// Start begins a walk from a complaint.
+func Start(base *knowledge.Base, complaint string, opt Options) (Walk, error) {
+	i := slices.IndexFunc(base.Complaints, func(c *knowledge.Complaint) bool { return c.ID == complaint })
+	if i < 0 {
+		return Walk{}, fmt.Errorf("faulttree: starting a walk: no complaint %q; there are %s", complaint, complaintIDs(base))
+	}
+	c := base.Complaints[i]
+	return Walk{Complaint: c, env: &surroundings{base: base, opt: opt, m: compile(base, c, opt), barred: barredProbes(base, c, opt)}}, nil
+}
+
+func complaintIDs(base *knowledge.Base) (ids []string) {
+	for _, c := range base.Complaints {
+		ids = append(ids, c.ID)
+	}
+	return ids
+}
+
+// barredProbes lists the probes that the options leave out, and why.
+func barredProbes(base *knowledge.Base, c *knowledge.Complaint, opt Options) map[string]string {
+	out := map[string]string{}
+	for _, id := range c.Probes {
+		if why := whyBarred(base.Probes[id], opt); why != "" {
+			out[id] = why
+		}
+	}
+	return out
+}
+
+// notTold bars the watch probes from being offered; a printed tree asks them all the same.
+const notTold = "the feed does not tell yet"
+
+func whyBarred(p *knowledge.Probe, opt Options) string {
+	hazards := hazardsOf(p, opt.Sheet)
+	switch {
+	case opt.NoFeed && (slices.Contains(p.Needs, "feed") || p.Kind == "watch" && !slices.Contains(opt.ByHand, p.ID)):
+		return "no feed"
+	case p.Kind == "watch" && !slices.Contains(opt.ByHand, p.ID):
+		return notTold
+	case opt.NoMains && (slices.Contains(hazards, "mains-dead") || slices.Contains(hazards, "mains-live")):
+		return "for a licensed electrician"
+	case opt.Where == Remote && p.Kind != "watch" && (p.Kind == "measured" || p.Kind == "prompted" && p.Trial == "" || len(hands(p)) > 0):
+		return "not from afar"
+	case opt.Where == AtTank && slices.Contains(p.Needs, "lid"), opt.Where == AtBoard && slices.Contains(p.Needs, "top"):
+		return "not from here"
+	}
+	return ""
+}
+
+// hands are the needs that ask for hands on site.
+func hands(p *knowledge.Probe) (out []string) {
+	for _, n := range p.Needs {
+		if n != "feed" {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// Apply takes one step and returns the next walk.
+func (w Walk) Apply(s Step) (Walk, error) {
+	if w.env == nil {
+		return w, fmt.Errorf("faulttree: a walk needs a complaint first")
+	}
+	if err := w.check(s); err != nil {
+		return w, err
+	}
+	w.steps = append(slices.Clip(w.steps), s)
+	return w, nil
+}
+
+// Undo drops the last step of the technician (evidence of the feed stays); ok is false when there is none.
+func (w Walk) Undo() (next Walk, ok bool) {
+	for i := len(w.steps) - 1; i >= 0; i-- {
+		if w.steps[i].Act != Evidence {
+			next = w
+			next.steps = slices.Delete(slices.Clone(w.steps), i, i+1)
+			return next, true
+		}
+	}
+	return w, false
+}
+
+// Steps are all steps so far.
+func (w Walk) Steps() []Step { return slices.Clone(w.steps) }
+
+// Grades turns the findings of the checks into the answers of this complaint's watch probes; what
+// cannot be told is left out.
+func (w Walk) Grades(findings []diagnostics.Finding) map[string]string {
+	out := map[string]string{}
+	if w.env == nil || w.env.opt.NoFeed {
+		return out
+	}
+	for _, id := range w.Complaint.Probes {
+		p := w.env.base.Probes[id]
+		if f := findingOf(findings, p); f != nil {
+			if word := f.Grade(p.Aspect); slices.Contains(p.Answers, word) {
+				out[id] = word
+			}
+		}
+	}
+	return out
+}
+
+func findingOf(findings []diagnostics.Finding, p *knowledge.Probe) *diagnostics.Finding {
+	if p.Check == "" {
+		return nil
+	}
+	i := slices.IndexFunc(findings, func(f diagnostics.Finding) bool { return f.Check == p.Check })
+	if i < 0 {
+		return nil
+	}
+	return &findings[i]
+}
+
+// EvidenceOf is the step that enters what the feed tells now, with the checks' own words beside it.
+func (w Walk) EvidenceOf(findings []diagnostics.Finding) Step {
+	s := Step{Act: Evidence, Grades: w.Grades(findings)}
+	for id := range s.Grades {
+		if f := findingOf(findings, w.env.base.Probes[id]); f != nil && f.Why != "" {
+			if s.Notes == nil {
+				s.Notes = map[string]string{}
+			}
+			s.Notes[id] = f.Why
+		}
+	}
+	return s
+}

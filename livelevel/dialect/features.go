@@ -1,0 +1,206 @@
+package dialect
+
+import (
+	"math"
+	"slices"
+	"sort"
+	"time"
+)
+
+// features are what a column's values show, the numbers that stand for a lost echo left out.
+type features struct {
+	n                 int
+	min, max, med     float64
+	decimals          int
+	integer           bool
+	constant, binary  bool
+	rising            float64 // share of steps that go up or stay
+	strict            float64 // share of steps that go up
+	step              float64 // usual step of a rising column
+	perSecond         float64 // slope against arrival times, 0 unknown
+	states, lostWords int     // words
+	otherWords        int
+	stamps, full      bool
+	lost              []float64 // numbers that stand for a lost echo
+	regular           bool      // its steps are nearly all of one size: a counter or a clock
+}
+
+func (c *series) features(times []time.Time) features {
+	f := features{n: len(c.vals), stamps: c.stamps*2 > c.seen, full: c.full*2 > c.seen}
+	for w, n := range c.words {
+		switch s := stateOf([]byte(w)); {
+		case s == wordLost || phrase([]byte(w)) == len(w) && w != "" || w == "":
+			f.lostWords += n
+		case s != 0:
+			f.states += n
+		default:
+			f.otherWords += n
+		}
+	}
+	for d, n := range c.dec {
+		if n > 0 {
+			f.decimals = d
+		}
+	}
+	f.integer = f.decimals == 0
+	f.lost = lostNumbers(c.vals)
+	keep := c.without(f.lost)
+	if len(keep) == 0 {
+		keep = c.vals
+	}
+	if len(keep) > 0 {
+		f.shape(keep)
+		f.motion(c.vals)
+		f.slope(c, times)
+	}
+	return f
+}
+
+func (c *series) without(lost []float64) []float64 {
+	var keep []float64
+	for _, v := range c.vals {
+		if !slices.Contains(lost, v) {
+			keep = append(keep, v)
+		}
+	}
+	return keep
+}
+
+func (f *features) shape(v []float64) {
+	s := slices.Clone(v)
+	sort.Float64s(s)
+	f.min, f.max, f.med = s[0], s[len(s)-1], s[len(s)/2]
+	f.constant = f.min == f.max
+	f.binary = f.min >= 0 && f.max <= 1
+	for _, x := range s {
+		f.binary = f.binary && (x == 0 || x == 1)
+	}
+}
+
+func (f *features) motion(v []float64) {
+	if len(v) < 2 {
+		return
+	}
+	up, same := 0, 0
+	var ups []float64
+	for i := 1; i < len(v); i++ {
+		d := v[i] - v[i-1]
+		switch {
+		case d > 0:
+			up++
+			ups = append(ups, d)
+		case d == 0:
+			same++
+		}
+	}
+	n := float64(len(v) - 1)
+	f.rising, f.strict = float64(up+same)/n, float64(up)/n
+	if len(ups) > 0 {
+		sort.Float64s(ups)
+		f.step = ups[len(ups)/2]
+	}
+	even := 0
+	for _, u := range ups {
+		if math.Abs(u-f.step) <= 0.25*f.step {
+			even++
+		}
+	}
+	f.regular = len(ups) >= 5 && f.strict > 0.85 && even*10 >= len(ups)*8
+}
+
+// slope is how fast a rising column goes by the arrival times.
+func (f *features) slope(c *series, times []time.Time) {
+	if f.strict < 0.5 || len(c.vals) < 3 || len(times) == 0 || times[0].IsZero() {
+		return
+	}
+	first, last := 0, len(c.vals)-1
+	for i := 1; i < len(c.vals); i++ { // the longest run without a fall
+		if c.vals[i] < c.vals[i-1] {
+			first = i
+		}
+	}
+	if last-first < 2 {
+		first = 0
+	}
+	d := times[c.rowOf[last]].Sub(times[c.rowOf[first]]).Seconds()
+	if d > 0.5 {
+		f.perSecond = (c.vals[last] - c.vals[first]) / d
+	}
+}
+
+// lostNumbers finds the numbers that stand for a lost echo: those that no distance can be, and round ends
+// of a range that stand apart from all the rest and come again exactly.
+func lostNumbers(vals []float64) []float64 {
+	counts := map[float64]int{}
+	for _, v := range vals {
+		counts[v]++
+	}
+	var rest []float64
+	for _, v := range vals {
+		if v > 0 && !(sentinel(v) && v >= 900) && !rangeEnd(v) {
+			rest = append(rest, v)
+		}
+	}
+	top := math.Inf(-1)
+	if len(rest) > 0 {
+		sort.Float64s(rest)
+		top = rest[len(rest)-1]
+	}
+	var lost []float64
+	for v, n := range counts {
+		switch {
+		case v <= 0 && (sentinel(v)), v >= 900 && sentinel(v) && len(rest) > 0 && v > 1.5*top:
+			lost = append(lost, v)
+		case rangeEnd(v) && n >= 2 && len(rest) > 0 && v > 1.3*top:
+			lost = append(lost, v)
+		case n >= 3 && len(rest) > 2*n && v == top && apart(rest, v):
+			lost = append(lost, v)
+		}
+	}
+	sort.Float64s(lost)
+	return lost
+}
+
+// apart tells whether the top value stands far from the next one below it.
+func apart(sorted []float64, v float64) bool {
+	i := sort.SearchFloat64s(sorted, v)
+	if i == 0 {
+		return false
+	}
+	spread := sorted[i-1] - sorted[0]
+	return v-sorted[i-1] > 0.5*v && v-sorted[i-1] > 3*spread
+}
+
+// against is the correlation of two columns over the rows that have both.
+func against(a, b *series, lostA, lostB []float64) (r float64, n int) {
+	var x, y []float64
+	for row, v := range a.nums {
+		w, ok := b.nums[row]
+		if !ok || slices.Contains(lostA, v) || slices.Contains(lostB, w) {
+			continue
+		}
+		x, y = append(x, v), append(y, w)
+	}
+	if len(x) < 5 {
+		return 0, len(x)
+	}
+	mx, my := mean(x), mean(y)
+	var sxy, sxx, syy float64
+	for i := range x {
+		sxy += (x[i] - mx) * (y[i] - my)
+		sxx += (x[i] - mx) * (x[i] - mx)
+		syy += (y[i] - my) * (y[i] - my)
+	}
+	if sxx == 0 || syy == 0 {
+		return 0, len(x)
+	}
+	return sxy / math.Sqrt(sxx*syy), len(x)
+}
+
+func mean(x []float64) float64 {
+	s := 0.0
+	for _, v := range x {
+		s += v
+	}
+	return s / float64(len(x))
+}

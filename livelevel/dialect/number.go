@@ -1,0 +1,83 @@
+package dialect
+
+// number is a decimal number as it stands in a line.
+type number struct {
+	v        float64
+	decimals int8 // digits after the sign of decimals
+	whole    int8 // digits before it
+	padded   bool // written with leading zeros
+	exponent bool
+}
+
+var pow10 = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18}
+
+const maxDigits = 18
+
+// parseNumber reads a number at the start of b and returns how long it is; 0 when there is none. comma
+// says that the decimal sign is a comma.
+func parseNumber(b []byte, comma bool) (n number, length int) {
+	i, neg := 0, false
+	if i < len(b) && (b[i] == '-' || b[i] == '+') {
+		neg = b[i] == '-'
+		i++
+	}
+	start := i
+	var m int64
+	for i < len(b) && b[i]-'0' <= 9 {
+		m = m*10 + int64(b[i]-'0')
+		if i++; i-start > maxDigits {
+			return n, 0
+		}
+	}
+	whole := i - start
+	n.padded = whole > 1 && b[start] == '0'
+	if i+1 < len(b) && (b[i] == '.' && !comma || b[i] == ',' && comma) && b[i+1]-'0' <= 9 {
+		i++
+		for i < len(b) && b[i]-'0' <= 9 {
+			m = m*10 + int64(b[i]-'0')
+			n.decimals++
+			if i++; whole+int(n.decimals) > maxDigits {
+				return n, 0
+			}
+		}
+	}
+	if whole == 0 && n.decimals == 0 {
+		return number{}, 0
+	}
+	n.whole = int8(whole)
+	n.v = float64(m) / pow10[n.decimals]
+	if neg {
+		n.v = -n.v
+	}
+	return n, i + n.scale(b[i:])
+}
+
+// scale reads an exponent, as in 4.32e1.
+func (n *number) scale(b []byte) int {
+	if len(b) < 2 || b[0] != 'e' && b[0] != 'E' {
+		return 0
+	}
+	i, neg := 1, false
+	if b[i] == '-' || b[i] == '+' {
+		neg = b[i] == '-'
+		i++
+	}
+	e, start := 0, i
+	for i < len(b) && b[i]-'0' <= 9 && i-start < 3 {
+		e = e*10 + int(b[i]-'0')
+		i++
+	}
+	if i == start || e >= len(pow10) || i < len(b) && isLetter(b[i]) {
+		return 0
+	}
+	if n.exponent = true; neg {
+		n.v /= pow10[e]
+	} else {
+		n.v *= pow10[e]
+	}
+	return i
+}
+
+func isDigit(c byte) bool  { return c-'0' <= 9 }
+func isLetter(c byte) bool { return c|0x20 >= 'a' && c|0x20 <= 'z' || c >= 0x80 }
+func isWord(c byte) bool   { return isLetter(c) || isDigit(c) || c == '_' }

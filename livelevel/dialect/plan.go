@@ -1,0 +1,242 @@
+package dialect
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"example.org/tankhand/livelevel"
+)
+
+// plan is a field made ready for decoding, and what the decoder saw of it so far.
+type plan struct {
+	Field
+	role      livelevel.Role
+	unit      *unit
+	number    int    // n of #n, else 0
+	label     string // folded
+	lostNum   []float64
+	lostWords []string
+	on, off   []string
+
+	seen     int  // good values so far
+	decimals int8 // of the values so far, while they agree
+	mixed    bool // they do not
+	units    bool // every value so far had its unit written
+	bad      int  // implausible values in a row
+	top      float64
+	texts    map[string]string
+}
+
+func newPlan(f Field) (*plan, error) {
+	role, ok := livelevel.ParseRole(f.Role)
+	if !ok {
+		return nil, fmt.Errorf("reading the dialect's field %q: unknown role %q (see the README for the roles)", f.At, f.Role)
+	}
+	p := &plan{Field: f, role: role, label: fold(f.At), units: true, top: math.Inf(-1)}
+	if n, ok := strings.CutPrefix(f.At, "#"); ok {
+		i, err := strconv.Atoi(n)
+		if err != nil || i < 1 || i > maxSlots {
+			return nil, fmt.Errorf("reading the dialect's field %s: %q is no place (want #1 to #%d)", f.Role, f.At, maxSlots)
+		}
+		p.number = i
+	}
+	if f.Unit != "" && role != livelevel.Ignore {
+		if p.unit = findUnit(f.Unit); p.unit == nil {
+			return nil, fmt.Errorf("reading the dialect's field %s: unknown unit %q (mm, cm, m, in, %%, us, ms, s, V, degC, l/min, ...)", f.Role, f.Unit)
+		}
+	}
+	p.words()
+	return p, nil
+}
+
+func (p *plan) words() {
+	for _, w := range p.Lost {
+		if v, n := parseNumber([]byte(w), false); n == len(w) && n > 0 {
+			p.lostNum = append(p.lostNum, v.v)
+		} else {
+			p.lostWords = append(p.lostWords, fold(w))
+		}
+	}
+	for _, w := range p.On {
+		p.on = append(p.on, fold(w))
+	}
+	for _, w := range p.Off {
+		p.off = append(p.off, fold(w))
+	}
+}
+
+// limits of what can be, by role, in SI: wide, because a wrong reading of a controller is for the checks
+// to judge, and only what no installation can show is for the decoder (common practice, no source).
+var limits = map[livelevel.Role][2]float64{
+	livelevel.Ullage: {0.005, 20}, livelevel.UllageRaw: {0.005, 20}, livelevel.Echo: {30e-6, 0.12},
+	livelevel.LevelHeight: {-5, 50}, livelevel.LevelPercent: {-60, 250}, livelevel.VolumeRole: {-1, 1e5},
+	livelevel.Pump: {0, 1}, livelevel.Mode: {0, 1}, livelevel.Demand: {0, 1}, livelevel.Button: {0, 1},
+	livelevel.Supply: {0, 500}, livelevel.MotorCurrent: {-1, 200}, livelevel.FlowRole: {-0.5, 1},
+	livelevel.AirTemperature: {-60, 130}, livelevel.Humidity: {0, 101}, livelevel.Uptime: {0, 1e10}, livelevel.Clock: {0, 1e11},
+	livelevel.EchoQuality: {-200, 1e6}, livelevel.LowSet: {-60, 250}, livelevel.FullSet: {-60, 250},
+	livelevel.FullMark: {0, 20}, livelevel.EmptyMark: {0, 20},
+}
+
+var roleLimits = func() (a [livelevel.RoleCount][2]float64) {
+	for r := range a {
+		a[r] = [2]float64{math.Inf(-1), math.Inf(1)}
+		if l, ok := limits[livelevel.Role(r)]; ok {
+			a[r] = l
+		}
+	}
+	return
+}()
+
+// isEcho tells whether the role comes from the echo, so that it can be lost.
+func isEcho(r livelevel.Role) bool {
+	return r == livelevel.Ullage || r == livelevel.UllageRaw || r == livelevel.Echo
+}
+
+// verdictOf a value.
+type valueState uint8
+
+const (
+	good valueState = iota
+	lostEcho
+	absent
+	wrong
+)
+
+// take judges a number of this field and returns its value in SI.
+func (p *plan) take(n number, u *unit) (float64, valueState, string) {
+	for _, l := range p.lostNum {
+		if n.v == l {
+			return 0, p.lostState(), ""
+		}
+	}
+	conv := p.unit
+	if u != nil {
+		if conv == nil || conv.dim == u.dim {
+			conv = u
+		} else {
+			return 0, wrong, "the unit is another"
+		}
+	}
+	v := n.v
+	if conv != nil {
+		v = conv.si(v)
+	}
+	lim := &roleLimits[p.role]
+	if v < lim[0] || v > lim[1] {
+		if isEcho(p.role) && sentinel(n.v) {
+			return 0, lostEcho, ""
+		}
+		return 0, wrong, "the value cannot be"
+	}
+	if isEcho(p.role) && p.seen > 8 && n.v > 1.3*p.top && rangeEnd(n.v) {
+		return 0, lostEcho, ""
+	}
+	return v, good, ""
+}
+
+func (p *plan) lostState() valueState {
+	if isEcho(p.role) || p.role == livelevel.LevelHeight || p.role == livelevel.LevelPercent || p.role == livelevel.VolumeRole {
+		return lostEcho
+	}
+	return absent
+}
+
+// sentinel numbers stand for no echo where the value itself cannot be (common practice, no source).
+func sentinel(v float64) bool {
+	switch v {
+	case 0, -1, -99, -999, -9999, 255, 999, 999.9, 9999, 99999, 9999.9, 32767, 65535, 6553.5, 655.35, -127:
+		return true
+	}
+	return v < 0 && v == math.Trunc(v)
+}
+
+// rangeEnd numbers are the round ends of measuring ranges: one that stands far above everything seen is
+// the firmware's way to say that it heard nothing (common practice, no source).
+func rangeEnd(v float64) bool {
+	switch v {
+	case 255, 400, 450, 500, 600, 650, 700, 750, 765, 800, 999, 1000, 1023, 2550, 4000, 4500, 5000, 6000, 6500, 7500, 7650, 8000, 9999, 10000,
+		23200, 23529, 25000, 26000, 29000, 30000, 36000, 38000, 40000, 60000:
+		return true
+	}
+	return false
+}
+
+// note keeps how good values of this field are written.
+func (p *plan) note(n number, hasUnit bool) {
+	switch {
+	case p.seen == 0:
+		p.decimals = n.decimals
+	case p.decimals != n.decimals || n.exponent:
+		p.mixed = true
+	}
+	p.units = p.units && hasUnit
+	p.seen++
+	p.bad = 0
+	p.top = max(p.top, n.v)
+}
+
+const settledAfter = 12 // values that make a way of writing a habit
+
+// odd tells in what a value is written unlike all the others: a sign of damage.
+func (p *plan) odd(n number, hasUnit bool) string {
+	if p.seen < settledAfter {
+		return ""
+	}
+	if !p.mixed && n.decimals != p.decimals {
+		return "the number has lost or gained decimals"
+	}
+	if p.units && !hasUnit {
+		return "the unit is missing"
+	}
+	return ""
+}
+
+// word judges a word of this field.
+func (p *plan) word(w []byte) (float64, valueState, string) {
+	switch p.role {
+	case livelevel.Pump, livelevel.Demand, livelevel.Button, livelevel.Mode:
+		return p.flag(w)
+	case livelevel.ResetCause, livelevel.Fault:
+		return 0, absent, ""
+	}
+	if len(w) == 0 {
+		return 0, p.lostState(), ""
+	}
+	if stateOf(w) == wordLost || phrase(w) == len(w) || p.has(p.lostWords, w) {
+		return 0, p.lostState(), ""
+	}
+	return 0, wrong, "it is no number"
+}
+
+func (p *plan) has(list []string, w []byte) bool {
+	if len(list) == 0 {
+		return false
+	}
+	f := fold(string(w))
+	for _, l := range list {
+		if l == f {
+			return true
+		}
+	}
+	return false
+}
+
+func (p *plan) flag(w []byte) (float64, valueState, string) {
+	switch {
+	case p.has(p.on, w):
+		return 1, good, ""
+	case p.has(p.off, w):
+		return 0, good, ""
+	}
+	switch s := stateOf(w); {
+	case s == wordOn || s == wordAuto && p.role == livelevel.Mode:
+		return 1, good, ""
+	case s == wordOff || s == wordManual && p.role == livelevel.Mode:
+		return 0, good, ""
+	case s == wordLost:
+		return 0, absent, ""
+	}
+	return 0, wrong, "it is no state"
+}

@@ -1,0 +1,222 @@
+package dialect
+
+import (
+	"strings"
+	"time"
+
+	"example.org/tankhand/livelevel"
+)
+
+func contains(s, sub string) bool { return strings.Contains(s, sub) }
+
+const (
+	probation = 3  // times a new look must come before it is believed
+	trusted   = 20 // reports after which a new look is suspicious
+	maxFrames = 512
+	maxFast   = 6
+)
+
+// hit is a field found in the line at hand.
+type hit struct {
+	p    *plan
+	slot int
+}
+
+// slow decodes a scanned line by searching it for the fields.
+func (dec *Decoder) slow(dst []livelevel.Reading, line []byte, at time.Time) []livelevel.Reading {
+	var buf [maxSlots]hit
+	hits, why := dec.find(line, buf[:0])
+	if len(hits) == 0 && why == "" {
+		return dec.stranger(dst, line, at, "no field of the dialect is in it")
+	}
+	if why != "" {
+		return dec.stranger(dst, line, at, why)
+	}
+	dst = append(dst, livelevel.Reading{})
+	r := &dst[len(dst)-1]
+	lost, why := dec.fill(r, line, hits)
+	if why == "" && !dec.known() {
+		why = "the line looks like no other"
+	}
+	if why != "" {
+		return dec.reject(dst[:len(dst)-1], at, why)
+	}
+	for _, h := range hits {
+		s := &dec.scan.slots[h.slot]
+		if s.kind == slotNumber && (!lost || !isEcho(h.p.role)) {
+			h.p.note(s.num, s.unit != nil)
+		}
+	}
+	if len(dec.frames) < maxFrames {
+		dec.frames[dec.scan.frame]++
+	}
+	dec.remember(line, hits, r, lost)
+	return dec.finish(dst, at, lost)
+}
+
+// known tells whether the shape of the line is one that reports have. While few reports came every shape
+// is; later a new one must come a few times before it is believed.
+func (dec *Decoder) known() bool {
+	f := dec.scan.frame
+	if dec.frames[f] > 0 || dec.reports < trusted {
+		return true
+	}
+	if len(dec.odd) >= maxFrames {
+		clear(dec.odd)
+	}
+	dec.odd[f]++
+	return dec.odd[f] >= probation
+}
+
+// find looks for each field of the dialect among the slots. A field that is there twice is a sign of
+// merged lines, one that is missing of a cut one.
+func (dec *Decoder) find(line []byte, hits []hit) ([]hit, string) {
+	missing := ""
+	for _, p := range dec.plans {
+		if p.role == livelevel.Ignore {
+			continue
+		}
+		at, n := dec.where(p, line)
+		switch {
+		case n > 1:
+			return hits, "the field " + p.At + " is there twice"
+		case n == 1:
+			hits = append(hits, hit{p, at})
+		case !p.Optional && dec.d.Kind != NMEA:
+			missing = p.At
+		}
+	}
+	if missing != "" && len(hits) > 0 {
+		return hits, "the field " + missing + " is missing"
+	}
+	return hits, ""
+}
+
+// where finds the slot of a field, and how many answer to its label.
+func (dec *Decoder) where(p *plan, line []byte) (at, n int) {
+	slots := dec.scan.slots
+	if p.number > 0 {
+		if p.number <= len(slots) {
+			return p.number - 1, 1
+		}
+		return 0, 0
+	}
+	for i := range slots {
+		s := &slots[i]
+		label := s.label
+		if dec.d.Kind == Text {
+			label = labelOf(line[s.labelLo:s.labelHi])
+		}
+		if label == p.At || foldEqual(label, p.label) {
+			at = i
+			n++
+		}
+	}
+	return at, n
+}
+
+func foldEqual(label, folded string) bool {
+	return len(label) <= len(folded)+4 && label != "" && fold(label) == folded
+}
+
+// fill puts the values of the fields into r, and says what is wrong with the line if something is.
+func (dec *Decoder) fill(r *livelevel.Reading, line []byte, hits []hit) (lost bool, why string) {
+	for _, h := range hits {
+		s := &dec.scan.slots[h.slot]
+		v, state, what := dec.value(h.p, s, line)
+		switch state {
+		case good:
+			r.Set(h.p.role, v)
+		case lostEcho:
+			lost = true
+		case absent:
+			dec.text(r, h.p, line[s.lo:s.hi])
+		case wrong:
+			if h.p.bad++; h.p.bad >= probation && !isEcho(h.p.role) && h.p.role != livelevel.LevelPercent && s.kind == slotNumber {
+				continue // a sensor beside the point that is always wrong must not cost the rest
+			}
+			return false, "the field " + h.p.At + ": " + what
+		}
+	}
+	if lost {
+		r.Clear(livelevel.Ullage)
+		r.Clear(livelevel.UllageRaw)
+		r.Clear(livelevel.Echo)
+	}
+	return lost, ""
+}
+
+// value reads what stands in a slot as a value of a field.
+func (dec *Decoder) value(p *plan, s *slot, line []byte) (float64, valueState, string) {
+	w := line[s.lo:s.hi]
+	switch {
+	case s.kind == slotStamp:
+		return p.stamp(s)
+	case s.kind == slotWord:
+		return p.word(w)
+	case p.isFlag() && (len(p.on) > 0 || len(p.off) > 0):
+		return p.flag(w)
+	case p.role == livelevel.ResetCause || p.role == livelevel.Fault:
+		return 0, absent, ""
+	}
+	if what := p.odd(s.num, s.unit != nil); what != "" {
+		if p.isLost(s.num.v) {
+			return 0, p.lostState(), ""
+		}
+		return 0, wrong, what
+	}
+	return p.take(s.num, s.unit)
+}
+
+func (p *plan) isLost(v float64) bool {
+	for _, l := range p.lostNum {
+		if v == l {
+			return true
+		}
+	}
+	return isEcho(p.role) && (v <= 0 || v >= 999) && sentinel(v)
+}
+
+func (p *plan) isFlag() bool {
+	return p.role == livelevel.Pump || p.role == livelevel.Mode || p.role == livelevel.Demand || p.role == livelevel.Button
+}
+
+func (p *plan) stamp(s *slot) (float64, valueState, string) {
+	switch {
+	case p.role == livelevel.Clock, p.role == livelevel.Uptime && !s.full:
+		return s.num.v, good, ""
+	}
+	return 0, wrong, "a time stands where a number should"
+}
+
+const maxText = 120
+
+// text keeps the words of a reset cause or a fault; the same words are kept once.
+func (dec *Decoder) text(r *livelevel.Reading, p *plan, w []byte) {
+	if p.role != livelevel.ResetCause && p.role != livelevel.Fault || len(w) == 0 {
+		return
+	}
+	w = w[:min(len(w), maxText)]
+	s, ok := dec.texts[string(w)]
+	if !ok {
+		s = string(w)
+		if len(dec.texts) < maxFrames {
+			dec.texts[s] = s
+		}
+	}
+	r.Text = s
+	v := 0.0
+	if p.role == livelevel.Fault && isFault(w) {
+		v = 1
+	}
+	r.Set(p.role, v)
+}
+
+// isFault tells the words of a fault from those that say there is none.
+func isFault(w []byte) bool {
+	switch fold(string(w)) {
+	case "0", "ok", "none", "no", "-", "--", "good", "normal", "gut", "kein", "keine", "aucun", "ninguno", "nessuno", "brak", "geen", "nenhum", "clear":
+		return false
+	}
+	return true
+}

@@ -1,0 +1,143 @@
+package dialect
+
+import (
+	"bytes"
+	"math"
+)
+
+// csvTable reads lines of separated cells, if that is what they are.
+func csvTable(use []sample) *table {
+	for _, sep := range []byte{';', '\t', ',', '|'} {
+		if t := csvWith(use, sep); t != nil {
+			return t
+		}
+	}
+	return nil
+}
+
+func csvWith(use []sample, sep byte) *table {
+	n, share := commonCells(use, sep)
+	if n < 2 || share < 0.6 {
+		return nil
+	}
+	t := newTable(CSV)
+	t.d.Separator = string(sep)
+	s := scanner{comma: sep != ',' && commaCells(use, sep)}
+	if s.comma {
+		t.d.Decimal = ","
+	}
+	var rows []sample
+	var header []string
+	numbers, labelled, cells := 0, 0, 0
+	for _, l := range use {
+		if s.csv(l.text, sep, nil); len(s.slots) != n {
+			continue
+		}
+		if h := headerOf(&s, l.text); h != nil {
+			header = h
+			continue
+		}
+		rows = append(rows, l)
+		for i := range s.slots {
+			v := &s.slots[i]
+			cells++
+			if v.kind != slotWord {
+				numbers++
+			} else if isLabelled(l.text[v.lo:v.hi]) {
+				labelled++
+			}
+		}
+	}
+	if len(rows) == 0 || numbers*10 < cells*3 || labelled*5 > cells || sep == ',' && oneNumber(rows, n) {
+		return nil
+	}
+	t.d.Header = header != nil
+	for _, l := range rows {
+		s.csv(l.text, sep, header)
+		t.row(&s, l)
+	}
+	return t
+}
+
+// commonCells is the most frequent number of cells, and its share of the lines.
+func commonCells(use []sample, sep byte) (n int, share float64) {
+	var counts [maxSlots + 1]int
+	total := 0
+	var s scanner
+	for _, l := range use {
+		if len(l.text) == 0 {
+			continue
+		}
+		s.csv(l.text, sep, nil)
+		counts[len(s.slots)]++
+		total++
+	}
+	for i, c := range counts {
+		if i > 1 && c > counts[n] || n == 0 && c > 0 {
+			n = i
+		}
+	}
+	return n, float64(counts[n]) / math.Max(1, float64(total))
+}
+
+// headerOf returns the names if the line is a header: every cell words, none of them a state.
+func headerOf(s *scanner, line []byte) []string {
+	var names []string
+	seen := map[string]bool{}
+	for _, v := range s.slots {
+		c := line[v.lo:v.hi]
+		if v.kind != slotWord || !hasLetter(c) || stateOf(c) == wordLost || isLabelled(c) {
+			return nil
+		}
+		if seen[fold(string(c))] {
+			return nil
+		}
+		seen[fold(string(c))] = true
+		names = append(names, string(c))
+	}
+	return names
+}
+
+// isLabelled tells a cell like "dist=43.2" or "Level: 67 %": then the line is labelled text.
+func isLabelled(c []byte) bool {
+	i := bytes.IndexAny(c, ":=")
+	return i > 0 && i < len(c)-1 && hasLetter(c[:i]) && bytes.ContainsAny(c[i:], "0123456789") || i > 0 && hasLetter(c[:i]) && i < len(c)-1 && c[i] == '='
+}
+
+// commaCells tells whether cells are numbers with a decimal comma.
+func commaCells(use []sample, sep byte) bool {
+	commas, points := 0, 0
+	for _, l := range use {
+		for _, c := range bytes.Split(l.text, []byte{sep}) {
+			c = bytes.TrimSpace(c)
+			if _, n := parseNumber(c, true); n == len(c) && bytes.IndexByte(c, ',') > 0 {
+				commas++
+			} else if _, n := parseNumber(c, false); n == len(c) && bytes.IndexByte(c, '.') > 0 {
+				points++
+			}
+		}
+	}
+	return commas > points
+}
+
+// oneNumber tells whether "43,2" a line is one number with a decimal comma and not two cells: then what
+// stands behind the comma has always the same width and jumps about.
+func oneNumber(rows []sample, n int) bool {
+	if n != 2 {
+		return false
+	}
+	width, last, jump := -1, -1, 0.0
+	for _, l := range rows {
+		i := bytes.IndexByte(l.text, ',')
+		b := l.text[i+1:]
+		v, ok := digits(b)
+		if !ok || len(b) > 3 || width >= 0 && len(b) != width {
+			return false
+		}
+		if last >= 0 {
+			jump += math.Abs(float64(v - last))
+		}
+		width, last = len(b), v
+	}
+	return len(rows) > 1 && jump/float64(len(rows)-1) > 0.12*math.Pow(10, float64(width))
+}

@@ -1,0 +1,111 @@
+package feed
+
+import (
+	"time"
+
+	"example.org/tankhand/livelevel"
+	"example.org/tankhand/livelevel/dialect"
+	"example.org/tankhand/livelevel/site"
+)
+
+// learning is the state of a feed whose dialect is not settled: the lines held back, and the learner.
+type learning struct {
+	learner *dialect.Learner
+	sheet   *site.Sheet
+	live    bool
+	held    []heldLine
+	next    int // lines at which to try again
+	seen    int
+}
+
+type heldLine struct {
+	text []byte
+	at   time.Time
+}
+
+const (
+	holdLive = 48  // lines of a live feed held back while the dialect is not settled
+	holdLog  = 600 // lines of a log that are looked at before the first is decoded
+	tryFirst = 4
+	giveUp   = 20 * time.Second // of a live feed: then what is held is called not understood
+)
+
+func newLearning(sheet *site.Sheet, live bool) *learning {
+	l := &learning{learner: dialect.NewLearner(sheet), sheet: sheet, live: live, next: tryFirst}
+	if !live {
+		l.next = holdLog
+	}
+	return l
+}
+
+// study adds a line to what is held and tries to settle.
+func (w *worker) study(text []byte, at time.Time) {
+	l := w.learn
+	l.learner.Add(text, at)
+	l.held = append(l.held, heldLine{append([]byte(nil), text...), at})
+	l.seen++
+	if l.seen < l.next {
+		w.tooLong(at)
+		return
+	}
+	l.next = l.seen + max(2, l.seen/3)
+	p := l.learner.Propose()
+	w.f.propose(p)
+	if p.Settled {
+		w.adopt(p)
+		return
+	}
+	w.tooLong(at)
+}
+
+// adopt puts a proposal in force and decodes what was held.
+func (w *worker) adopt(p dialect.Proposal) {
+	held := w.learn.held
+	w.use(p.Dialect, p.Confidence)
+	if w.dec == nil {
+		return
+	}
+	for _, h := range held {
+		w.decode(h.text, h.at)
+	}
+}
+
+// tooLong stops holding back: a feed that makes no sense must show as such.
+func (w *worker) tooLong(at time.Time) {
+	l := w.learn
+	limit := holdLog
+	if l.live {
+		limit = holdLive
+	}
+	if len(l.held) == 0 || len(l.held) < limit && !(l.live && at.Sub(l.held[0].at) > giveUp) {
+		return
+	}
+	w.release()
+}
+
+// release hands over what was held as not understood, restarts as restarts.
+func (w *worker) release() {
+	for _, h := range w.learn.held {
+		switch dialect.Classify(h.text) {
+		case dialect.BootText:
+			if n := len(w.pending); n == 0 || w.pending[n-1].Kind != livelevel.Restart {
+				w.add(livelevel.Reading{Time: h.at, Kind: livelevel.Restart, Text: string(h.text[:min(len(h.text), 200)])})
+			}
+		case dialect.Damaged:
+			w.reject(h.text, h.at, "no dialect fits yet")
+		}
+	}
+	w.learn.held = w.learn.held[:0]
+}
+
+// settleNow decides with what there is, at the end of a feed.
+func (w *worker) settleNow() {
+	p := w.learn.learner.Propose()
+	w.f.propose(p)
+	if p.Settled {
+		w.adopt(p)
+	}
+	if w.learn != nil {
+		w.release()
+	}
+}

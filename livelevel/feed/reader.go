@@ -1,0 +1,155 @@
+package feed
+
+import (
+	"context"
+	"errors"
+	"io"
+	"time"
+
+	"example.org/tankhand/livelevel"
+	"example.org/tankhand/livelevel/port"
+)
+
+// chunk is what the reader hands to the worker: bytes, silence, or an event of the port.
+type chunk struct {
+	at    time.Time
+	data  []byte
+	event string
+	kind  livelevel.Kind // Opened, Lost, Back or Refused; Report for bytes, Tick for silence
+	text  string
+	end   error
+	baud  int
+}
+
+const (
+	queueLength = 1024 // chunks between reader and worker: up to 4 MB
+	pollEvery   = 500 * time.Millisecond
+)
+
+// reader moves bytes from the port to memory and nothing else, so that no slow consumer costs bytes.
+// It opens the port again when it was lost.
+type reader struct {
+	open  port.Opener
+	out   chan chunk
+	now   func() time.Time
+	lost  bool
+	tries string // the last refusal that was said
+}
+
+func newReader(open port.Opener) *reader {
+	r := &reader{open: open, out: make(chan chunk, queueLength), now: time.Now}
+	if c, ok := open.(port.Clock); ok {
+		r.now = c.Now
+	}
+	return r
+}
+
+func (r *reader) run(ctx context.Context) {
+	defer close(r.out)
+	for {
+		s, err := r.open.Open(ctx)
+		if ctx.Err() != nil {
+			if err == nil {
+				s.Close()
+			}
+			r.out <- chunk{at: r.now(), end: port.ErrClosed}
+			return
+		}
+		if err == nil {
+			err = r.listen(ctx, s)
+		} else if !r.refused(err) {
+			return
+		}
+		if r.over(ctx, err) {
+			return
+		}
+		select {
+		case <-time.After(pollEvery):
+		case <-ctx.Done():
+		}
+	}
+}
+
+// refused says once why the port cannot be opened, then lets time pass; false when that is the end.
+func (r *reader) refused(err error) bool {
+	word := port.Word(err)
+	at := r.now()
+	if !r.open.Info().Live {
+		at = time.Time{}
+	}
+	c := chunk{at: at, kind: livelevel.Tick}
+	if r.tries != word && !r.lost {
+		r.tries = word
+		c.kind, c.text = livelevel.Refused, word
+	}
+	if !r.open.Info().Reopens {
+		c.end = err
+	}
+	r.out <- c
+	return c.end == nil
+}
+
+// listen reads one opening to its end and returns why it ended.
+func (r *reader) listen(ctx context.Context, s port.Stream) error {
+	stop := context.AfterFunc(ctx, func() { s.Close() })
+	defer func() {
+		stop()
+		s.Close()
+	}()
+	opened := chunk{at: r.now(), kind: livelevel.Opened, event: "opened"}
+	if r.lost {
+		opened.kind, opened.event = livelevel.Back, "back"
+	}
+	r.lost, r.tries = false, ""
+	first := true
+	for {
+		c, err := s.Next()
+		if first { // a replay knows its time only now
+			first = false
+			if !r.open.Info().Live {
+				opened.at = c.At
+			}
+			r.out <- opened
+		}
+		if err != nil {
+			return err
+		}
+		r.out <- r.chunk(c)
+	}
+}
+
+func (r *reader) chunk(c port.Chunk) chunk {
+	out := chunk{at: c.At, event: c.Event}
+	if len(c.Data) > 0 {
+		out.data = append([]byte(nil), c.Data...)
+	} else if c.Event == "" {
+		out.kind = livelevel.Tick
+	}
+	if c.Event == "baud" {
+		out.baud = r.open.Info().Baud
+	}
+	return out
+}
+
+// over tells whether the feed ends here, and says so.
+func (r *reader) over(ctx context.Context, err error) bool {
+	switch {
+	case ctx.Err() != nil, errors.Is(err, port.ErrClosed):
+		r.out <- chunk{at: r.now(), end: port.ErrClosed}
+		return true
+	case errors.Is(err, port.ErrLost) && r.open.Info().Reopens:
+		if !r.lost {
+			r.lost = true
+			r.out <- chunk{at: r.now(), kind: livelevel.Lost, event: "lost"}
+		}
+		return false
+	case !r.open.Info().Reopens:
+		end := err
+		if errors.Is(err, io.EOF) {
+			end = io.EOF
+		}
+		r.out <- chunk{end: end}
+		return true
+	}
+	return false
+}

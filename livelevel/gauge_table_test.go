@@ -1,0 +1,50 @@
+package livelevel
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// TestTable prints the table of errors and lags: go test ./livelevel -run Table -v
+func TestTable(t *testing.T) {
+	fmt.Println("| feed | raw: RMS mm | median of 5: RMS mm | gauge: RMS mm | lag of the median, fill / draw s | lag of the gauge, fill / draw s |")
+	fmt.Println("|---|---|---|---|---|---|")
+	for _, d := range dirts {
+		var raw, med, gau, mf, md, gf, gd float64
+		const runs = 5
+		for seed := range uint64(runs) {
+			s := d.play(seed + 1)
+			raw += 1000 * s.rms(s.raw) / runs
+			med += 1000 * s.rms(s.median) / runs
+			gau += 1000 * s.rms(s.gauge) / runs
+			mf += s.lag(s.median, d.steps, 50, 200) / runs
+			md += s.lag(s.median, d.steps, 235, 275) / runs
+			gf += s.lag(s.gauge, d.steps, 50, 200) / runs
+			gd += s.lag(s.gauge, d.steps, 235, 275) / runs
+		}
+		fmt.Printf("| %s | %.1f | %.1f | %.1f | %.1f / %.1f | %.1f / %.1f |\n", d.name, raw, med, gau, mf, md, gf, gd)
+		if !d.steps && d.hz >= 1 {
+			assert.Less(t, gau, raw, "%s: beside the raw reading", d.name)
+			assert.Less(t, gau, med, "%s: beside the median", d.name)
+		}
+		allowed := max(2, 2/d.hz)
+		assert.LessOrEqual(t, gf, allowed, "%s: lag in a fill", d.name)
+		assert.LessOrEqual(t, gd, allowed, "%s: lag in a quick draw", d.name)
+	}
+}
+
+func BenchmarkGauge(b *testing.B) {
+	s := dirts[3].play(9)
+	g := NewGauge(nil)
+	b.ReportAllocs()
+	i := 0
+	for b.Loop() {
+		l := &s.levels[i%len(s.levels)]
+		r := l.Reading
+		r.Time = r.Time.AddDate(0, 0, 0)
+		g.Add(r)
+		i++
+	}
+}

@@ -1,0 +1,5 @@
+package port
+
+import "os"
+
+func mayAccess(string, os.FileInfo) bool { return true }
