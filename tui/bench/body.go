@@ -137,7 +137,7 @@ func (m Model) stepBody(w, h int) draw.Block {
 		return draw.Block{draw.Of(theme.Strong, " The walk is finished: "+walk.Outcome).Cut(w), enterLine("to the hand-over", w)}
 	}
 	head := draw.Instruction(walk.Offer, w)
-	must := m.mustSee(w)
+	must := m.mustSee(w, h-2)
 	why := draw.WhyShort(walk.Offer, w)
 	if walk.Better != "" {
 		why = append(draw.Block{draw.Line{draw.Mark(theme.MarkHere), draw.Say(theme.Here, " b  better now: "+walk.Better)}.Cut(w)}, why...)
@@ -152,8 +152,8 @@ func (m Model) stepBody(w, h int) draw.Block {
 	return append(append(head, must...), why...)
 }
 
-// mustSee is the part of the step in which something is to be pressed.
-func (m Model) mustSee(w int) draw.Block {
+// mustSee is the part of the step in which something is to be pressed, if it can be in h rows.
+func (m Model) mustSee(w, h int) draw.Block {
 	walk := m.walk()
 	o := walk.Offer
 	var out draw.Block
@@ -179,7 +179,7 @@ func (m Model) mustSee(w int) draw.Block {
 		if walk.Trial != nil {
 			proposed = walk.Trial.Answer
 		}
-		out = append(out, draw.Answers(o.Probe.Answers, m.answer, proposed, o.Want, w)...)
+		out = append(out, draw.Answers(o.Probe.Answers, m.answer, proposed, o.Want, w, h-len(out))...)
 	}
 	return out
 }
@@ -245,7 +245,7 @@ func (m Model) limits(w int) draw.Line {
 	l := draw.Of(theme.Dim, "   ")
 	for i, a := range o.Probe.Answers {
 		if i > 0 && i <= len(o.Limits) {
-			l = append(l, draw.Say(theme.Strong, " | "+shownIn(o.Limits[i-1], unit)+" | "))
+			l = append(l, draw.Say(theme.Strong, " | "+shownIn(o.Limits[i-1], o.Probe.Unit, unit)+" | "))
 		}
 		l = append(l, draw.Say(theme.Plain, a))
 	}
