@@ -90,11 +90,15 @@ func Cautions(list []faulttree.Caution, w int) Block {
 
 // Answers lists the answers with the digit of each, the marked one with ">"; proposed is the
 // answer that the feed suggests, want the one that proves a cure. Where there are fewer than one row
-// an answer, they stand one behind the other.
-func Answers(list []string, marked int, proposed, want string, w, h int) Block {
+// an answer, they stand one behind the other. With branches each row also says where it leads.
+func Answers(list []string, marked int, proposed, want string, branches []faulttree.Branch, w, h int) Block {
 	var out Block
 	if len(list) > h {
 		return run(list, marked, proposed, want, w)
+	}
+	wide := 0
+	for _, a := range list {
+		wide = max(wide, Plain(a).Width())
 	}
 	for i, a := range list {
 		at := pad(1)
@@ -108,9 +112,22 @@ func Answers(list []string, marked int, proposed, want string, w, h int) Block {
 		if a == want && want != "" {
 			l = append(l, Say(theme.Good, "   + proves it"))
 		}
+		if to := leads(branches, a); to != "" && a != proposed && a != want {
+			l = append(l, pad(wide-Plain(a).Width()), Say(theme.Dim, " → "+to))
+		}
 		out = append(out, l.Cut(w))
 	}
 	return out
+}
+
+// leads says where an answer leads.
+func leads(branches []faulttree.Branch, answer string) string {
+	for _, b := range branches {
+		if b.Answer == answer {
+			return strings.Join(b.Leads, ", ")
+		}
+	}
+	return ""
 }
 
 // run sets the answers one behind the other.
