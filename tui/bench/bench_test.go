@@ -15,6 +15,7 @@ import (
 	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/livelevel"
 	"example.org/tankhand/tui/keys"
+	"example.org/tankhand/tui/theme"
 )
 
 func TestCommands(t *testing.T) {
@@ -242,6 +243,16 @@ func TestPauseBetweenPaints(t *testing.T) {
 	assert.NotNil(t, cmd)
 	slow, _ := at(80, 24, measuring(), Options{Slow: true})
 	assert.Equal(t, 500*time.Millisecond, slow.pause())
+}
+
+func TestTheScreenIsCopiedToAFile(t *testing.T) {
+	got := ""
+	m, _ := at(80, 24, measuring(), Options{Theme: theme.Theme{Profile: theme.True}, Save: func(s string) (string, error) { got = s; return "/data/screen.txt", nil }})
+	m, cmd := m.Update(keyMsg("c"))
+	m, _ = m.Update(cmd())
+	assert.Contains(t, got, "Relay chatter")
+	assert.NotContains(t, got, "\x1b")
+	assert.Contains(t, m.View(), "the screen is in /data/screen.txt")
 }
 
 func TestLeavingClosesTheSession(t *testing.T) {
