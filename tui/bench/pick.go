@@ -85,7 +85,7 @@ func (m Model) pickBody(w, h int) draw.Block {
 		return append(out, draw.Wrap(theme.Dim, "Listening to the feed first. What the checks see will be listed here.", w-2).Indent(1)...)
 	}
 	each := 1
-	if h > 2*len(list) {
+	if m.opt.Base != nil && h > 2*len(list) {
 		each = 2
 	}
 	from := max(0, min(m.mark-(h-2)/each/2, len(list)-(h-2)/each))
