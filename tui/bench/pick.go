@@ -114,6 +114,8 @@ func pickLine(c complaint, i int, marked bool, w int) draw.Line {
 	}
 	l = append(l, draw.Say(theme.Strong, " "+c.title))
 	switch {
+	case w < 60:
+		return l.Cut(w)
 	case c.Seen:
 		return draw.Ends(l, draw.Of(theme.Bad, "seen: "+strings.ReplaceAll(strings.Join(c.Because, ", "), "-", " ")), w)
 	case c.TooShort:

@@ -126,7 +126,7 @@ func (c canvas) at(row, i, n int) (string, theme.Ink) {
 		return "~", theme.Water
 	case known(v.Level) && h < v.Level:
 		return "▒", theme.Water
-	case v.blanked(h):
+	case v.blanked(h + c.cell/3):
 		return "░", theme.Dim
 	case c.beam(h, i, n):
 		return "·", theme.Dim
