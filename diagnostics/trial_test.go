@@ -271,6 +271,28 @@ func controlCycle(calls bool) func(float64) moment {
 	}
 }
 
+// A feed of one report in five seconds is slow, not dead.
+func TestTrialsOnASlowFeed(t *testing.T) {
+	slow := func(f func(float64) moment) func(float64) moment {
+		return func(s float64) moment {
+			if s != 5*math.Trunc(s/5) {
+				return moment{silent: true}
+			}
+			return f(s)
+		}
+	}
+	board := slow(func(s float64) moment { return moment{ullage: map[bool]float64{true: 1.5, false: .5}[s < 15]} })
+	st := feedTrial(t, "board 0.5 60s", []string{"right", "wrong", "jumps", "none"}, nil, trialSheet(), 2*time.Minute, board)
+	assert.Equal(t, "right", st.Answer, "%+v", st)
+	st = feedTrial(t, "appears 40s", []string{"nothing", "feed"}, nil, trialSheet(), 2*time.Minute, slow(func(float64) moment { return moment{ullage: 1} }))
+	assert.Equal(t, "feed", st.Answer, "%+v", st)
+	rising := slow(func(s float64) moment {
+		return moment{ullage: 1.5 - max(0, s-5)*.001, pump: map[bool]int{true: 1}[s >= 5]}
+	})
+	st = feedTrial(t, "start", []string{"runs", "hums", "silent", "no click"}, nil, trialSheet(), 2*time.Minute, rising)
+	assert.Equal(t, "runs", st.Answer, "%+v", st)
+}
+
 func TestTrialOfNoKind(t *testing.T) {
 	_, ok := NewTrial("", nil, nil, nil, trialStart)
 	assert.False(t, ok)

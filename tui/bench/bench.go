@@ -33,6 +33,8 @@ type Options struct {
 	Slow bool
 	// Base names complaints and causes in words; without it their ids are shown.
 	Base *knowledge.Base
+	// Save writes the text of the screen to a file and returns its path; nil: there is no such key.
+	Save func(text string) (path string, err error)
 	// ID tells the messages of this screen from those of an earlier one.
 	ID int
 }

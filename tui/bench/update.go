@@ -25,6 +25,12 @@ type (
 		err  error
 		said string
 	}
+	// saved is the end of a copy to a file.
+	saved struct {
+		id   int
+		path string
+		err  error
+	}
 	// again ends the pause between two paints.
 	again struct{ id, wait int }
 )
@@ -74,6 +80,13 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 	case stored:
 		if msg.id == m.opt.ID {
 			return m.settle(msg)
+		}
+	case saved:
+		if msg.id == m.opt.ID {
+			m.status, m.bad = "the screen is in "+msg.path, msg.err != nil
+			if m.bad {
+				m.status = msg.err.Error()
+			}
 		}
 	case tea.KeyMsg:
 		return m.press(msg)
