@@ -64,6 +64,9 @@ func (d *Dialect) defaults(m *sheet.Map) {
 	if d.Kind == CSV && len(d.Separator) != 1 {
 		m.Problem("separator", "%q is not one character", d.Separator)
 	}
+	if len(d.Fields) == 0 && m.Has("fields") {
+		m.Problem("fields", "no field: say at least where the distance or the level stands")
+	}
 	if len(d.Fields) > maxSlots {
 		m.Problem("fields", "more than %d fields", maxSlots)
 	}
