@@ -112,7 +112,12 @@ func (dec *Decoder) whole(dst []livelevel.Reading, line []byte, at time.Time) []
 	}
 	if dec.d.Kind == NMEA {
 		star := len(line) - 3
-		if ok, why := dec.scan.nmea(line); !ok {
+		if !isPlain(line) {
+			return dec.reject(dst, at, "it holds bytes that are no text")
+		}
+		if ok, why := dec.scan.nmea(line); !ok && (line[0] == '$' || line[0] == '!') {
+			return dec.reject(dst, at, why)
+		} else if !ok {
 			return dec.stranger(dst, line, at, why)
 		}
 		return dec.slow(dst, line[:star], at)

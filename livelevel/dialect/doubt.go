@@ -54,7 +54,7 @@ func (d *doubts) step(v float64) {
 // usual step and the time that passed.
 func (dec *Decoder) leaps(before, now float64, passed time.Duration) bool {
 	d := now - before
-	if d < -0.5 {
+	if fallen(before, now) {
 		return !wrapped(before, now)
 	}
 	usual := dec.doubt.median

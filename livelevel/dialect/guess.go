@@ -2,6 +2,7 @@ package dialect
 
 import (
 	"math"
+	"slices"
 
 	"example.org/tankhand/livelevel"
 	"example.org/tankhand/livelevel/site"
@@ -38,6 +39,9 @@ const impossible = -100
 // judge weighs one role for a column.
 func (c *series) judge(role livelevel.Role, e *evidence, f *features, sheet *site.Sheet) guess {
 	g := guess{role: role, score: e[role], unitSure: 1}
+	if role == livelevel.Uptime && e[role] <= 0 && slices.Max(e[:]) >= partWord {
+		g.score -= 1.5 // the label says that it is something else
+	}
 	if role == livelevel.Clock {
 		g.score += clockScore(f, e[role])
 		g.unit = findUnit("clock")
@@ -62,7 +66,7 @@ func (c *series) judge(role livelevel.Role, e *evidence, f *features, sheet *sit
 	default:
 		g.unit, g.rival, g.unitSure = inferUnit(role, f, sheet)
 	}
-	g.score += behaves(role, f, c, g.unit)
+	g.score += behaves(role, f, c, g.unit, e[role])
 	return g
 }
 
@@ -112,7 +116,7 @@ func labelUnit(label string) *unit {
 }
 
 // behaves weighs what the values do.
-func behaves(role livelevel.Role, f *features, c *series, u *unit) float64 {
+func behaves(role livelevel.Role, f *features, c *series, u *unit, label float64) float64 {
 	words := f.states + f.otherWords
 	switch role {
 	case livelevel.Pump, livelevel.Demand, livelevel.Button, livelevel.Mode:
@@ -133,8 +137,10 @@ func behaves(role livelevel.Role, f *features, c *series, u *unit) float64 {
 		return uptimeScore(f, u)
 	}
 	s := rangeScore(role, f, u)
-	if f.regular {
+	if f.regular && label < partWord {
 		s -= 2.5
+	} else if f.regular {
+		s -= 0.5
 	}
 	if role == livelevel.Echo && c.unit == nil && !f.integer {
 		s -= 1.2 // times of flight are counted in whole microseconds

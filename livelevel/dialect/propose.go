@@ -293,6 +293,9 @@ func (t *table) field(s *scored) Field {
 	if s.role == livelevel.Pump || s.role == livelevel.Demand || s.role == livelevel.Button || s.role == livelevel.Mode {
 		f.On, f.Off = flagWords(s)
 	}
+	if t.d.Kind == CSV && t.d.Header {
+		f.Column = slices.Index(t.cols, s.c) + 1
+	}
 	rows := t.rows
 	if t.d.Kind == Text && t.whole > 0 {
 		rows = t.whole

@@ -165,7 +165,14 @@ func (s *scanner) word(b []byte, i, label int, sign byte) int {
 }
 
 func (s *scanner) addWord(b []byte, i, n, label int) int {
-	s.add(slot{kind: slotWord, labelLo: label, labelHi: i, lo: i, hi: i + n})
+	v := slot{kind: slotWord, labelLo: label, labelHi: i, lo: i, hi: i + n}
+	if stateOf(b[i:i+n]) == wordLost || phrase(b[i:]) == n { // the unit may still be printed
+		if u, lo, hi := readUnit(b[i+n:]); u != nil {
+			v.unit, v.unitLo, v.unitHi = u, i+n+lo, i+n+hi
+			n += hi
+		}
+	}
+	s.add(v)
 	return n
 }
 

@@ -24,10 +24,12 @@ type heldLine struct {
 }
 
 const (
-	holdLive = 48  // lines of a live feed held back while the dialect is not settled
-	holdLog  = 600 // lines of a log that are looked at before the first is decoded
-	tryFirst = 4
-	giveUp   = 20 * time.Second // of a live feed: then what is held is called not understood
+	holdLive    = 48  // lines of a live feed held back while the dialect is not settled
+	holdLog     = 600 // lines of a log that are looked at before the first is decoded
+	tryFirst    = 4
+	giveUp      = 20 * time.Second // of a live feed: then what is held is called not understood,
+	giveUpLines = 10               // if it is so many lines,
+	giveUpSlow  = 2 * time.Minute  // or whatever it is
 )
 
 func newLearning(sheet *site.Sheet, live bool) *learning {
@@ -81,10 +83,13 @@ func (w *worker) tooLong(at time.Time) {
 	if l.live {
 		limit = holdLive
 	}
-	if len(l.held) == 0 || len(l.held) < limit && !(l.live && at.Sub(l.held[0].at) > giveUp) {
+	if len(l.held) == 0 {
 		return
 	}
-	w.release()
+	waited := at.Sub(l.held[0].at)
+	if len(l.held) >= limit || l.live && (waited > giveUp && len(l.held) >= giveUpLines || waited > giveUpSlow) {
+		w.release()
+	}
 }
 
 // release hands over what was held as not understood, restarts as restarts.
