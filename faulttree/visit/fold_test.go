@@ -33,6 +33,7 @@ func TestFoldTellsTheWholeVisit(t *testing.T) {
 	assert.Equal(t, MendedProven, v.Outcome.Outcome)
 	assert.Equal(t, []feed.Citation{{Path: "c.jsonl", Length: 950, SHA256: "dd"}}, v.Captures(), "the longest prefix of the one file")
 	assert.Empty(t, v.Unread)
+	assert.EqualValues(t, 13, v.LastSeq)
 	assert.Equal(t, Summary{ID: "v1", Begun: v.Begun, Last: v.Last, Site: "Quarry Lane glasshouse", Asset: "HT-2",
 		Complaint: "relay-chatter", Outcome: MendedProven, Cause: "cable-thin", Events: 13}, v.Summary())
 }
