@@ -29,7 +29,7 @@ var looks = map[string]func(i *Installation) string{
 	"two-sensors": func(i *Installation) string { return pick("no", is(i.cond.otherSensor, "yes")) },
 	"source-look": func(i *Installation) string { return pick("yes", is(i.cond.sourceLow, "no")) },
 	"valves-look": func(i *Installation) string {
-		return pick("open and dry", is(i.cond.shut, "a valve is shut"), is(i.cond.burst, "water escapes"))
+		return pick("open and dry", is(i.cond.shut || i.cond.pipeLoss > 0, "a valve is shut"), is(i.cond.burst, "water escapes"))
 	},
 	"strainer-look": func(i *Installation) string { return pick("clean", is(i.cond.suctionLoss > 0, "blocked")) },
 	"prime-look":    func(i *Installation) string { return pick("full", is(i.pump.air > 0, "air or empty")) },

@@ -136,6 +136,9 @@ func (i *Installation) Status() string {
 	if i.pump.turning {
 		state = fmt.Sprintf("pump on, %.2f m3/h", i.pump.flow*3600)
 	}
+	if i.water.spilt > 0 {
+		state += fmt.Sprintf(", %.0f l spilt", i.water.spilt*1000)
+	}
 	return fmt.Sprintf("%s  water %.3f m  %s  board %.2f V", time.Duration(i.now*float64(time.Second)).Round(time.Second),
 		i.water.level, state, i.elec.board)
 }
