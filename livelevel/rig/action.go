@@ -29,6 +29,8 @@ func while(seconds float64, effect func(c *conditions)) action {
 // Do carries out what a technician does: the remedy of a cause, or the action of a prompted probe, which
 // is put back by itself after the probe's time. A remedy of a cause that is not there changes nothing.
 func (i *Installation) Do(id string) error {
+	i.mu.Lock()
+	defer i.mu.Unlock()
 	if _, ok := catalogue[id]; ok {
 		i.mend(id)
 		return nil

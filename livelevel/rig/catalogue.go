@@ -153,9 +153,9 @@ var pumpCauses = map[string]cause{
 	"foot-valve":      {"foot valve leaks, the prime is lost", 1, func(c *conditions, _ float64) { c.footValve = true }},
 	"air-leak":        {"air drawn in at the suction", 0.6, func(c *conditions, s float64) { c.airLeak = 0.2 + 0.4*s }},
 	"strainer":        {"strainer blocked", 0.6, func(c *conditions, s float64) { c.suctionLoss = (1 + 5*s*s) * pipeResistance }},
-	"valve-closed":    {"a valve is shut", 1, func(c *conditions, _ float64) { c.shut = true }},
+	"valve-closed":    {"a valve is shut; below 0.9 it is throttled", 1, func(c *conditions, s float64) { c.shut, c.pipeLoss = s > 0.9, 40*s*s*pipeResistance }},
 	"pipe-burst":      {"delivery pipe burst", 1, func(c *conditions, _ float64) { c.burst = true }},
-	"draw-high":       {"draw as large as the inflow", 0.6, func(c *conditions, s float64) { c.draw = (1.9 + 1.5*s) * perHour }},
+	"draw-high":       {"draw as large as the inflow", 0.6, func(c *conditions, s float64) { c.draw, c.startLevel = (1.9+1.5*s)*perHour, levelAtLowSet+0.12 }},
 	"impeller-worn":   {"pump worn", 0.6, func(c *conditions, s float64) { c.wear = 0.3 + 0.5*s }},
 	"second-inflow":   {"water comes in by another way", 0.6, func(c *conditions, s float64) { c.inflow = (0.6 + 1.2*s) * perHour; c.startLevel = 1.0 }},
 	"check-valve-leaks": {"check valve leaks back through the pump", 0.6, func(c *conditions, s float64) {

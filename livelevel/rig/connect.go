@@ -2,6 +2,8 @@ package rig
 
 // Connect is what opening the port does: it may be refused, and it may restart the board.
 func (i *Installation) Connect() error {
+	i.mu.Lock()
+	defer i.mu.Unlock()
 	if i.cond.refusal != "" {
 		return refusal(i.cond.refusal)
 	}

@@ -9,6 +9,7 @@ type electrics struct {
 	lowestSupply  float64
 	coil          float64 // A
 	collector     float64 // V
+	driven        bool    // the transistor was on in the last step
 	pulledIn      bool
 	operations    int
 	stuckUntil    float64 // s, a contact that stuck
@@ -154,9 +155,10 @@ func (i *Installation) moveRelay(driven bool) {
 		e.operations++
 		i.relayLetGo()
 	}
-	if c.diodeReversed && driven && !c.leadOff {
-		i.dipNow(1.6, 0.1)
+	if c.diodeReversed && driven && !e.driven && !c.leadOff {
+		i.dipNow(0.9, 0.1)
 	}
+	e.driven = driven
 }
 
 // relayPulledIn: the coil's inrush dips the supply of the board.

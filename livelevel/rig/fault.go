@@ -143,12 +143,3 @@ func (i *Installation) recompute() {
 	}
 	i.board.relearn(&i.cond)
 }
-
-func (i *Installation) has(id string) bool {
-	for k := range i.faults {
-		if i.faults[k].ID == id && i.faults[k].present {
-			return true
-		}
-	}
-	return false
-}

@@ -59,7 +59,7 @@ func (f *feed) settings(out map[string]float64) {
 	blank, edges, manual, lowest := 0.0, 0.0, 0.0, math.Inf(1)
 	var held float64
 	for k, s := range f.lines {
-		if math.IsNaN(s.full) {
+		if s.full == 0 && s.empty == 0 {
 			blank++
 		}
 		if k > 0 && (s.button != f.lines[k-1].button || s.demand != f.lines[k-1].demand) {

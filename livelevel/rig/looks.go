@@ -29,7 +29,7 @@ var looks = map[string]func(i *Installation) string{
 	"two-sensors": func(i *Installation) string { return pick("no", is(i.cond.otherSensor, "yes")) },
 	"source-look": func(i *Installation) string { return pick("yes", is(i.cond.sourceLow, "no")) },
 	"valves-look": func(i *Installation) string {
-		return pick("open and dry", is(i.cond.shut, "a valve is shut"), is(i.cond.burst, "water escapes"))
+		return pick("open and dry", is(i.cond.shut || i.cond.pipeLoss > 0, "a valve is shut"), is(i.cond.burst, "water escapes"))
 	},
 	"strainer-look": func(i *Installation) string { return pick("clean", is(i.cond.suctionLoss > 0, "blocked")) },
 	"prime-look":    func(i *Installation) string { return pick("full", is(i.pump.air > 0, "air or empty")) },
@@ -63,7 +63,7 @@ var looks = map[string]func(i *Installation) string{
 		return pick("below", is(full >= i.cond.overflow, "at or over it"))
 	},
 	"delay-look":   func(i *Installation) string { return pick("no", is(i.waits() > 0, "yes")) },
-	"pump-called":  func(i *Installation) string { return pick("not called", is(i.board.called, "called")) },
+	"pump-called":  (*Installation).calls,
 	"other-inlets": func(i *Installation) string { return pick("no", is(i.otherInflow() > 0, "yes")) },
 	"pump-look": func(i *Installation) string {
 		return pick("stands still", is(i.pump.turning, "runs"), is(i.pump.humming, "hums"))
@@ -75,6 +75,19 @@ var looks = map[string]func(i *Installation) string{
 	"dry-guard":    func(i *Installation) string { return pick("on and quick enough", is(i.cond.noGuard, "off or slow")) },
 	"bubbles-look": (*Installation).bubbles,
 	"when-bad":     (*Installation).customerSays,
+}
+
+// calls watches the display for two seconds after a restart that is under way.
+func (i *Installation) calls() string {
+	c := i.copied()
+	c.settleBoot()
+	for range 20 {
+		if c.board.called {
+			return "called"
+		}
+		c.play(0.1)
+	}
+	return "not called"
 }
 
 // option is a word that holds or not.

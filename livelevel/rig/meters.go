@@ -26,7 +26,7 @@ var meters = map[string]func(i *Installation) (string, float64){
 	"base-current": func(i *Installation) (string, float64) {
 		c := i.calledCopy(true)
 		amps := 0.0
-		if c.board.powered && c.board.called != c.cond.inverted {
+		if c.booted() && c.board.called != c.cond.inverted {
 			amps = baseAmps(c.cond.baseResistor)
 		}
 		return banded(amps, []float64{0.1 * 5 / 70 / 10, 0.33 * 5 / 70 / 10}, "none", "too small", "enough")
@@ -100,8 +100,8 @@ func banded(v float64, limits []float64, words ...string) (string, float64) {
 	return words[len(limits)], v
 }
 
-// calledCopy is a copy in which the technician has made the program call the relay, or not, and waited a second.
-// A program that hangs, is locked or waits cannot be made to.
+// calledCopy is a copy in which the technician has made the program call the relay, or not, and waited a second; where
+// the board restarts over it, the copy is from just before. A program that hangs, is locked or waits cannot be made to.
 func (i *Installation) calledCopy(on bool) *Installation {
 	c := i.copied()
 	c.settleBoot()
@@ -109,15 +109,15 @@ func (i *Installation) calledCopy(on bool) *Installation {
 		c.cond.buttonFloats, c.cond.demandHop = 0, 0
 		c.command(on)
 	}
-	called := c.board.called
+	called, boots := c.board.called, c.board.boots
 	for range int(math.Round(1 / step)) {
+		before := c.copied()
 		if c.booted() {
 			c.board.called, c.board.below, c.board.above = called, 0, 0
 		}
-		if c.pump.turning && c.elec.pulledIn != i.elec.pulledIn && c.board.boots != i.board.boots {
-			break
+		if c.tick(); c.board.boots != boots || before.board.powered && !c.board.powered {
+			return before
 		}
-		c.tick()
 	}
 	return c
 }

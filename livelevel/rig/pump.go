@@ -5,20 +5,19 @@ import "math"
 // pump is the pump and its motor. The curve is a parabola through shut-off head and run-out; the system is
 // static head plus a resistance that goes with the square of the flow (textbook).
 type pump struct {
-	powered  bool
-	turning  bool
-	humming  bool
-	flow     float64 // m3/s into the delivery pipe
-	current  float64 // A
-	primed   bool
-	air      float64 // share of the suction pipe that is air
-	tripped  bool
-	heat     float64 // of the motor, 1 is where the overload trips
-	startsAt float64
-	source   float64 // m3 over the suction while the source is low
-	ranFor   float64 // s since it started
-	light    float64 // s for which it has drawn too little current
-	guarded  bool    // the motor-current guard has cut it off, until the contact opens
+	powered bool
+	turning bool
+	humming bool
+	flow    float64 // m3/s into the delivery pipe
+	current float64 // A
+	primed  bool
+	air     float64 // share of the suction pipe that is air
+	tripped bool
+	heat    float64 // of the motor, 1 is where the overload trips
+	source  float64 // m3 over the suction while the source is low
+	ranFor  float64 // s since it started
+	light   float64 // s for which it has drawn too little current
+	guarded bool    // the motor-current guard has cut it off, until the contact opens
 }
 
 const (
@@ -64,7 +63,7 @@ func (i *Installation) stepPump() {
 	}
 	i.stepGuard()
 	if p.powered && !was {
-		p.startsAt, p.ranFor = i.now, 0
+		p.ranFor = 0
 		i.motorStarts()
 	}
 	p.humming = p.powered && (c.jammed || c.deadCapacitor)

@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"sync"
 	"time"
 )
 
@@ -32,8 +33,10 @@ type Options struct {
 	Level float64
 }
 
-// Installation is the simulated installation; it satisfies port.Simulation. Not safe for concurrent use.
+// Installation is the simulated installation; it satisfies port.Simulation. Its methods may be called from several
+// goroutines: the port's reader moves it on while a technician asks.
 type Installation struct {
+	mu     *sync.Mutex
 	opt    Options
 	pcg    rand.PCG
 	rng    *rand.Rand
@@ -68,7 +71,7 @@ func New(o Options) (*Installation, error) {
 	if err != nil {
 		return nil, err
 	}
-	i := &Installation{opt: o, tank: tank, say: say}
+	i := &Installation{mu: new(sync.Mutex), opt: o, tank: tank, say: say}
 	for _, f := range o.Faults {
 		if err := i.switchIn(f); err != nil {
 			return nil, err
@@ -106,6 +109,8 @@ func (i *Installation) startLevel() float64 {
 
 // Advance moves it on and returns the bytes it sent; the slice is good until the next call.
 func (i *Installation) Advance(d time.Duration) []byte {
+	i.mu.Lock()
+	defer i.mu.Unlock()
 	i.out = i.out[:0]
 	i.due += max(d, 0)
 	for time.Duration(i.ticks+1)*stepDur <= i.due {
@@ -128,13 +133,22 @@ func (i *Installation) tick() {
 }
 
 // Level is the true height of the water in metres: for tests of the rig itself and for its status line.
-func (i *Installation) Level() float64 { return i.water.level }
+func (i *Installation) Level() float64 {
+	i.mu.Lock()
+	defer i.mu.Unlock()
+	return i.water.level
+}
 
 // Status is one line on the state of the installation, for the terminal the rig runs in.
 func (i *Installation) Status() string {
+	i.mu.Lock()
+	defer i.mu.Unlock()
 	state := "pump off"
 	if i.pump.turning {
 		state = fmt.Sprintf("pump on, %.2f m3/h", i.pump.flow*3600)
+	}
+	if i.water.spilt > 0 {
+		state += fmt.Sprintf(", %.0f l spilt", i.water.spilt*1000)
 	}
 	return fmt.Sprintf("%s  water %.3f m  %s  board %.2f V", time.Duration(i.now*float64(time.Second)).Round(time.Second),
 		i.water.level, state, i.elec.board)

@@ -63,6 +63,27 @@ func TestMassBalanceHolds(t *testing.T) {
 	}
 }
 
+// The port's reader moves the installation on while somebody asks and acts.
+func TestFromSeveralGoroutines(t *testing.T) {
+	i := rigged(t, "face-wet", "brownout")
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		for range 200 {
+			i.Advance(100 * time.Millisecond)
+		}
+	}()
+	for _, probe := range []string{"sensor-face", "supply-sag-volts", "board-test"} {
+		_, _, ok := i.Answer(probe, []string{"wet or dirty", "deep dip", "steady and right", "jumps"})
+		assert.True(t, ok, probe)
+		require.NoError(t, i.Do("face-wipe"))
+		assert.NotEmpty(t, i.Status())
+		assert.NotEmpty(t, i.SheetText())
+		require.NoError(t, i.Connect())
+	}
+	<-done
+}
+
 func TestParseFault(t *testing.T) {
 	for in, want := range map[string]Fault{
 		"face-wet":                  {ID: "face-wet"},

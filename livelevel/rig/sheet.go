@@ -8,6 +8,8 @@ import (
 // SheetText is the site sheet of the rig's installation, as a technician would find it: as recorded when it was
 // set up. What was so from the start, settings and overflow, stands in it; what went wrong later does not.
 func (i *Installation) SheetText() string {
+	i.mu.Lock()
+	defer i.mu.Unlock()
 	c := i.record()
 	var b strings.Builder
 	fmt.Fprintf(&b, sheetHead, i.tank.shape)

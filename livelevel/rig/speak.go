@@ -98,6 +98,9 @@ func (i *Installation) makeReport() report {
 	r := report{up: i.now - b.upSince, distance: b.distance, percent: b.percent, pump: b.called, manual: b.manual,
 		button: b.button, demand: b.demand, supply: i.elec.board, celsius: b.celsius, quality: i.quality(), low: b.low, fullSet: b.fullSet,
 		full: b.full, empty: b.empty, cause: b.cause, volume: math.NaN()}
+	if c.marksLost() {
+		r.full, r.empty = 0, 0 // an erased memory
+	}
 	if b.lost || c.marksLost() {
 		r.percent = math.NaN()
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"sync"
 )
 
 // trial is what is seen while a copy of the installation is played on: the way a prompted probe is answered
@@ -40,6 +41,7 @@ func (t *trial) note(r *report) {
 // copied is an independent copy that goes on as the installation itself would.
 func (i *Installation) copied() *Installation {
 	c := *i
+	c.mu = new(sync.Mutex)
 	c.faults, c.tests, c.out, c.watch = slices.Clone(i.faults), slices.Clone(i.tests), nil, nil
 	c.rng = rand.New(&c.pcg)
 	return &c
