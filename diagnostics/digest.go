@@ -65,7 +65,9 @@ type digest struct {
 	marks  marks
 	spread float64 // of the last good block
 	draw   drawMeter
-	beatAt float64
+	// overfull: with the pump off the level rose past full, and did not fall since.
+	overfull bool
+	beatAt   float64
 }
 
 func newDigest(sheet *site.Sheet) *digest {

@@ -58,15 +58,19 @@ func (w *drawWatch) word() string {
 	if !math.IsNaN(w.d.spread) {
 		least = math.Max(least, 2*w.d.spread)
 	}
+	past := w.m.s.at < w.d.marks.stopAt()-w.d.margin()
 	switch {
 	case math.IsNaN(gone):
 		return ""
 	case gone > least && fit.low > 0:
-		if w.m.s.at < w.d.marks.stopAt()-w.d.margin() {
+		if w.d.overfull = past; past {
 			return "rises-past-full"
 		}
 		return "rises"
+	case past && w.d.overfull && gone > -least:
+		return "rises-past-full" // it stands at the overflow
 	case gone < -least && fit.high < 0:
+		w.d.overfull = false
 		return "falls"
 	case tr.span() >= 2*pieceLeast:
 		return "steady"

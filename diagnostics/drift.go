@@ -18,6 +18,9 @@ var driftCheck = &kind{
 // driftBin is the length of one point: long enough that waves average out.
 const driftBin = 600.0
 
+// mostDrift is the motion, in m/s, above which water is drawn: 2 cm an hour.
+const mostDrift = 0.02 / 3600
+
 type driftWatch struct {
 	passive
 	bin              driftPoint // being filled; sums
@@ -120,6 +123,9 @@ func (w *driftWatch) finding(now float64) Finding {
 	case math.Abs(corr) > 0.8 && swing >= 4 && math.Abs(perK) > w.perK && math.Abs(perK) < 0.01:
 		word = "with-temperature"
 		f.Why += fmt.Sprintf(", %.2g %% of the distance a kelvin (air left uncorrected gives 0.17 %%)", 100*perK)
+	case math.Abs(fit.mid) > mostDrift:
+		f.Missing = "hours without a draw-off: so fast a fall is water, and hides a drift"
+		return f
 	case math.Abs(fit.mid)*span > math.Max(w.least, 2*w.d.step.size()) && fit.low*fit.high > 0:
 		word = "steady"
 	}

@@ -33,7 +33,7 @@ type inputLine struct {
 func newInputWatch(s setup) *inputWatch {
 	w := &inputWatch{passive: passive{s}}
 	w.h = newHolder(s.aspects[0], 10, "presses", "held")
-	w.limit, w.source = limit(s.sheet, "inputs.presses", 12)
+	w.limit, w.source = limit(s.sheet, "inputs.presses", 16)
 	w.most, _ = limit(s.sheet, "inputs.held", 30)
 	return w
 }

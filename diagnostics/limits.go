@@ -63,7 +63,7 @@ func motorStarts(p site.PumpFacts) (float64, bool) {
 
 func percent(x float64) string { return fmt.Sprintf("%.3g %%", 100*x) }
 
-func length(m float64) string {
+func inLength(m float64) string {
 	switch a := math.Abs(m); {
 	case math.IsNaN(m):
 		return "unknown"

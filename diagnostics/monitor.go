@@ -133,7 +133,7 @@ func (s *slot) keepSince(f *Finding, now time.Time) {
 	for i := range f.Grades {
 		g := &f.Grades[i]
 		for _, old := range s.shown {
-			if old.Aspect != g.Aspect || old.Word != g.Word || !old.Since.Before(g.Since) {
+			if old.Aspect != g.Aspect || old.Word != g.Word || old.Since.IsZero() || !old.Since.Before(g.Since) {
 				continue
 			}
 			g.Since = old.Since

@@ -212,8 +212,8 @@ func (w *obeyWatch) finding(now float64) Finding {
 	f := Finding{Check: w.id, Source: w.source, Evidence: w.d.span(w.from, now),
 		Figures: []Figure{{"starts_outside", float64(w.startsOut), "1"}, {"stops_outside", float64(w.stopsOut), "1"},
 			{"overrun_s", orUntimed(w.d, w.overrun), "s"}, {"dry_s", orUntimed(w.d, w.dry), "s"}},
-		Limit: fmt.Sprintf("starts at %s and stops at %s from the face, give or take %s", length(w.d.marks.start()),
-			length(w.d.marks.stopAt()), length(w.tolerance())),
+		Limit: fmt.Sprintf("starts at %s and stops at %s from the face, give or take %s", inLength(w.d.marks.start()),
+			inLength(w.d.marks.stopAt()), inLength(w.tolerance())),
 		Why: fmt.Sprintf("%d of %d starts and %d of %d stops away from their mark, on above full for %s, on without rise for %s",
 			w.startsOut, w.starts, w.stopsOut, w.stops, lasting(w.overrun), lasting(w.dry))}
 	if w.mode == "auto" || w.mode == "manual" {

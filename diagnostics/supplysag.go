@@ -79,7 +79,7 @@ func (w *supplyWatch) finding(now float64) Finding {
 		f.Missing = "the pump on and off with the supply in the feed"
 	default:
 		f.Verdict = Pass
-		word := w.word(dip)
+		word := w.word(dip, low)
 		if word != "slight" {
 			f.Verdict = Fail
 			f.Episodes = []Episode{{Span: f.Evidence, Figures: f.Figures}}
@@ -89,10 +89,10 @@ func (w *supplyWatch) finding(now float64) Finding {
 	return f
 }
 
-func (w *supplyWatch) word(dip float64) string {
+func (w *supplyWatch) word(dip, low float64) string {
 	out := w.sheet.Supply.BrownOut
 	switch {
-	case dip > w.deep || out.Known() && dip > 0.01 && w.lowest < out.V:
+	case dip > w.deep || out.Known() && dip > 0.01 && low < out.V:
 		return "deep"
 	case dip > w.marked:
 		return "marked"

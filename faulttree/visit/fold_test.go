@@ -144,3 +144,22 @@ func TestFindingsBecomePlainNumbers(t *testing.T) {
 	_, err := New(FindingsMade, FindingsBody{Level: l, Findings: got})
 	assert.NoError(t, err)
 }
+
+func FuzzFold(f *testing.F) {
+	for _, b := range scriptedBodies() {
+		e := event(f, "v", 1, b)
+		f.Add(string(e.Kind), e.V, []byte(e.Body))
+	}
+	f.Add("step", 1, []byte(`null`))
+	f.Fuzz(func(t *testing.T, kind string, version int, body []byte) {
+		es := scripted(t, "v")
+		es = append(es, Event{ID: "x", Visit: "v", Seq: 50, At: begun, Kind: Kind(kind), V: version, Body: body})
+		v, err := Fold(es)
+		require.NoError(t, err)
+		v.Summary()
+		v.Remedies()
+		v.Captures()
+		v.Minutes()
+		require.EqualValues(t, len(es), v.Events, "an event that cannot be read still counts")
+	})
+}

@@ -20,10 +20,11 @@ type Decoder struct {
 	names   []string // of csv columns, once the header was seen
 	frames  map[uint64]int
 	reports int
-	odd     map[uint64]int // shapes on probation
+	odd     map[uint64]*trial // shapes on probation
 	fast    []*template
 	block   blockState
 	restart restartState
+	doubt   doubts
 	clock   clockState
 	marks   []string
 	texts   map[string]string
@@ -39,7 +40,7 @@ func NewDecoder(d Dialect) (*Decoder, error) {
 	if d.Kind == CSV && len(d.Separator) != 1 {
 		return nil, fmt.Errorf("using the dialect %s: separator %q is not one character", d.Name, d.Separator)
 	}
-	dec := &Decoder{d: d, frames: map[uint64]int{}, odd: map[uint64]int{}, texts: map[string]string{}}
+	dec := &Decoder{d: d, frames: map[uint64]int{}, odd: map[uint64]*trial{}, texts: map[string]string{}}
 	dec.scan.comma = d.Decimal == ","
 	for _, f := range d.Fields {
 		p, err := newPlan(f)
@@ -69,6 +70,13 @@ func (dec *Decoder) Unlabelled() bool {
 	return true
 }
 
+// Inherit takes over from the decoder before it what is known of the controller: its uptime and the time.
+func (dec *Decoder) Inherit(old *Decoder) {
+	has := dec.clock.has
+	dec.restart, dec.clock = old.restart, old.clock
+	dec.clock.has = has
+}
+
 // Decode appends to dst what the line says: a report, a restart, a rejected line, or nothing when it is no
 // report (readable words, a header, part of a block). at is the arrival, or zero.
 func (dec *Decoder) Decode(dst []livelevel.Reading, line []byte, at time.Time) []livelevel.Reading {
@@ -87,10 +95,14 @@ func (dec *Decoder) Decode(dst []livelevel.Reading, line []byte, at time.Time) [
 func (dec *Decoder) Last(dst []livelevel.Reading, line []byte, at time.Time) []livelevel.Reading {
 	line = dec.clean.clean(line)
 	if n := len(line); n > 0 && isDigit(line[n-1]) && dec.d.Kind != NMEA {
-		return dec.reject(dst, at, "cut at the end of the feed")
+		return dec.End(dec.reject(dst, at, "cut at the end of the feed"), at)
 	}
-	dst = dec.Decode(dst, line, at)
-	return dec.blockEnd(dst, at)
+	return dec.End(dec.Decode(dst, line, at), at)
+}
+
+// End says that nothing more comes: what was gathered or held back is decided on.
+func (dec *Decoder) End(dst []livelevel.Reading, at time.Time) []livelevel.Reading {
+	return dec.release(dec.blockEnd(dst, at))
 }
 
 // whole decodes a whole report.
@@ -140,6 +152,9 @@ func (dec *Decoder) whole(dst []livelevel.Reading, line []byte, at time.Time) []
 
 // reject appends a rejected line with its reason.
 func (dec *Decoder) reject(dst []livelevel.Reading, at time.Time, why string) []livelevel.Reading {
+	if dec.reports > 0 {
+		dec.doubt.dirty++
+	}
 	return append(dst, livelevel.Reading{Time: dec.clock.or(at), Kind: livelevel.Rejected, Text: why})
 }
 

@@ -19,7 +19,7 @@ var dims = map[livelevel.Role][]dimension{
 
 // tells is what a unit says by itself about the role.
 var tells = map[livelevel.Role]float64{
-	livelevel.Ullage: 1.6, livelevel.UllageRaw: 0.8, livelevel.LevelHeight: 1.0, livelevel.Echo: 1.0, livelevel.LevelPercent: 1.5, livelevel.VolumeRole: 2.2,
+	livelevel.Ullage: 1.6, livelevel.UllageRaw: 1.6, livelevel.LevelHeight: 1.0, livelevel.Echo: 1.0, livelevel.LevelPercent: 1.5, livelevel.VolumeRole: 2.2,
 	livelevel.Supply: 2.4, livelevel.MotorCurrent: 2.2, livelevel.FlowRole: 2.4, livelevel.AirTemperature: 2.6, livelevel.Humidity: 0.6, livelevel.Uptime: 1.0,
 	livelevel.EchoQuality: 0.3, livelevel.LowSet: 0.3, livelevel.FullSet: 0.3, livelevel.FullMark: 0.3, livelevel.EmptyMark: 0.3,
 }
@@ -160,7 +160,8 @@ func uptimeScore(f *features, u *unit) float64 {
 	if f.n < 3 {
 		return 0
 	}
-	if !(f.rising > 0.85 && f.strict > 0.5) || f.min < 0 {
+	ticks := f.rising > 0.95 && f.integer && f.step == 1 && f.max > f.min // seconds, several reports in each
+	if !ticks && !(f.rising > 0.85 && f.strict > 0.5) || f.min < 0 {
 		return -3.5
 	}
 	s := 1.0

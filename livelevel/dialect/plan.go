@@ -23,10 +23,11 @@ type plan struct {
 	seen     int  // good values so far
 	decimals int8 // of the values so far, while they agree
 	mixed    bool // they do not
+	bare     bool // some began with the decimal sign
 	units    bool // every value so far had its unit written
 	bad      int  // implausible values in a row
 	top      float64
-	texts    map[string]string
+	forms    map[string]int // spellings of states, with how often
 }
 
 func newPlan(f Field) (*plan, error) {
@@ -34,7 +35,7 @@ func newPlan(f Field) (*plan, error) {
 	if !ok {
 		return nil, fmt.Errorf("reading the dialect's field %q: unknown role %q (see the README for the roles)", f.At, f.Role)
 	}
-	p := &plan{Field: f, role: role, label: fold(f.At), units: true, top: math.Inf(-1)}
+	p := &plan{Field: f, role: role, label: fold(f.At), units: true, forms: map[string]int{}, top: math.Inf(-1)}
 	if n, ok := strings.CutPrefix(f.At, "#"); ok {
 		i, err := strconv.Atoi(n)
 		if err != nil || i < 1 || i > maxSlots {
@@ -172,6 +173,7 @@ func (p *plan) note(n number, hasUnit bool) {
 		p.mixed = true
 	}
 	p.units = p.units && hasUnit
+	p.bare = p.bare || n.whole == 0
 	p.seen++
 	p.bad = 0
 	p.top = max(p.top, n.v)
@@ -186,6 +188,9 @@ func (p *plan) odd(n number, hasUnit bool) string {
 	}
 	if !p.mixed && n.decimals != p.decimals {
 		return "the number has lost or gained decimals"
+	}
+	if n.whole == 0 && !p.bare {
+		return "the number has lost its first digits"
 	}
 	if p.units && !hasUnit {
 		return "the unit is missing"
@@ -223,20 +228,47 @@ func (p *plan) has(list []string, w []byte) bool {
 	return false
 }
 
+// flag judges a state word. Once its spelling is known, another spelling of the same word is damage.
 func (p *plan) flag(w []byte) (float64, valueState, string) {
+	known := p.forms[string(w)]
+	v, ok := p.state(w)
+	switch {
+	case !ok && (string(w) == "null" || string(w) == "-" || string(w) == "--"):
+		return 0, absent, ""
+	case !ok:
+		return 0, wrong, "it is no state"
+	case known == 0 && p.spelled(w):
+		return 0, wrong, "the word is written in another way"
+	}
+	if len(p.forms) < 16 || known > 0 {
+		p.forms[string(w)] = known + 1
+	}
+	return v, good, ""
+}
+
+func (p *plan) state(w []byte) (float64, bool) {
 	switch {
 	case p.has(p.on, w):
-		return 1, good, ""
+		return 1, true
 	case p.has(p.off, w):
-		return 0, good, ""
+		return 0, true
 	}
 	switch s := stateOf(w); {
 	case s == wordOn || s == wordAuto && p.role == livelevel.Mode:
-		return 1, good, ""
+		return 1, true
 	case s == wordOff || s == wordManual && p.role == livelevel.Mode:
-		return 0, good, ""
-	case s == wordLost:
-		return 0, absent, ""
+		return 0, true
 	}
-	return 0, wrong, "it is no state"
+	return 0, false
+}
+
+// spelled tells whether the word was seen in other letters.
+func (p *plan) spelled(w []byte) bool {
+	f := fold(string(w))
+	for form, n := range p.forms {
+		if n > 0 && fold(form) == f {
+			return true
+		}
+	}
+	return false
 }

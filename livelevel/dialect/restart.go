@@ -13,7 +13,6 @@ type restartState struct {
 	at      time.Time
 	uptime  float64
 	known   bool
-	strange int // reports in a row whose uptime fits nothing
 	last    time.Time
 }
 
@@ -59,51 +58,48 @@ func (dec *Decoder) booted(dst []livelevel.Reading, line []byte, at time.Time) [
 	if same {
 		return dst
 	}
-	s.pending, s.first, s.known = true, h, false
+	s.pending, s.first = true, h
+	dst = dec.release(dst)
 	return append(dst, livelevel.Reading{Time: dec.clock.or(at), Kind: livelevel.Restart, Text: string(line[:min(len(line), maxText)])})
 }
 
-// uptimeFell judges the uptime of a report: a restart, or damage when it can be neither that nor the
-// clock going on.
-func (s *restartState) uptimeFell(r *livelevel.Reading, at time.Time) (restart, damaged bool) {
+// fell tells whether the uptime of a believed report shows a restart.
+func (s *restartState) fell(r *livelevel.Reading) bool {
 	up, ok := r.Get(livelevel.Uptime)
-	if !ok {
-		return false, false
-	}
-	fell := s.known && up < s.uptime-0.5 && !wrapped(s.uptime, up)
-	if !fell {
-		return false, false
-	}
-	if !at.IsZero() && !s.last.IsZero() && up > at.Sub(s.last).Seconds()+clockSlop || at.IsZero() && up > s.uptime/2 && up > 600 {
-		s.strange++
-		return false, s.strange < probation
-	}
-	return true, false
+	return ok && s.known && up < s.uptime-0.5 && !wrapped(s.uptime, up)
 }
 
 func wrapped(before, now float64) bool {
 	return now < 600 && (before > wrap32ms-600 && before <= wrap32ms || before > wrap32us-60 && before <= wrap32us)
 }
 
-func (s *restartState) report(r *livelevel.Reading, at time.Time) {
-	s.pending, s.strange = false, 0
+// report takes a believed report.
+func (s *restartState) report(r *livelevel.Reading, at time.Time, d *doubts) {
+	s.pending = false
 	s.last = at
 	if up, ok := r.Get(livelevel.Uptime); ok {
+		if s.known {
+			d.step(up - s.uptime)
+		}
 		s.uptime, s.known = up, true
 	}
 }
 
-// finish gives a decoded report its time, and puts a restart before it if its uptime says so.
+// finish takes the report at the end of dst through the doubts.
 func (dec *Decoder) finish(dst []livelevel.Reading, at time.Time, lost bool) []livelevel.Reading {
 	r := &dst[len(dst)-1]
 	r.EchoLost = lost
-	fell, damaged := dec.restart.uptimeFell(r, at)
-	if damaged {
-		return dec.reject(dst[:len(dst)-1], at, "the uptime cannot be")
-	}
-	said := dec.restart.pending
+	r.Time = at
+	return dec.consider(dst, at)
+}
+
+// believe gives the report at the end of dst its time, and puts a restart before it if its uptime says so.
+func (dec *Decoder) believe(dst []livelevel.Reading, at time.Time) []livelevel.Reading {
+	r := &dst[len(dst)-1]
+	fell, said := dec.restart.fell(r), dec.restart.pending
 	r.Time = dec.clock.stamp(r, at, fell || said)
-	dec.restart.report(r, at)
+	dec.restart.report(r, at, &dec.doubt)
+	dec.doubt.rel.add(r)
 	dec.reports++
 	if !fell || said {
 		return dst

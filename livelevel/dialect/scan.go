@@ -1,5 +1,7 @@
 package dialect
 
+import "bytes"
+
 // slotKind is what stands at a place of a line.
 type slotKind uint8
 
@@ -221,6 +223,11 @@ func labelOf(b []byte) string {
 		end--
 	}
 	start := end
+	if sep := b[end:]; end > 0 && len(sep) > 0 && (b[end-1] == ')' || b[end-1] == ']') { // level(%)=, dist [cm]:
+		if i := bytes.LastIndexAny(b[:end], "(["); i > 0 {
+			start = i
+		}
+	}
 	for start > 0 {
 		switch b[start-1] {
 		case ':', ',', ';', '|', '(', ')', '[', ']', '>', '\n', '=', '{', '}', '\'', '"', '*', '#', '/', '!':

@@ -15,7 +15,9 @@ func (s *scanner) csv(b []byte, sep byte, names []string) {
 			v.label = names[n]
 		}
 		s.slots = append(s.slots, v)
-		s.frame = mix(s.frame, 1)
+		if s.frame = mix(s.frame, 1); v.lo == v.hi {
+			s.frame = mix(s.frame, 2) // an empty cell is a look of its own
+		}
 		i = next
 	}
 }
@@ -114,6 +116,10 @@ func (s *scanner) nmea(b []byte) (ok bool, why string) {
 	}
 	return true, ""
 }
+
+// sentences are the fields of NMEA 0183 sentences that tell a distance or a temperature, in words (from
+// memory: depth below transducer in feet, metres, fathoms; depth and offset; mean temperature of air).
+var sentences = map[string]string{"DBT/3": "distance m", "DBK/3": "distance m", "DBS/3": "distance m", "DPT/1": "distance m", "MTA/1": "air temperature degC"}
 
 // quadruples names the values of an XDR sentence: type, value, unit, name.
 func (s *scanner) quadruples(b []byte) {

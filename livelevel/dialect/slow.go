@@ -10,11 +10,15 @@ import (
 func contains(s, sub string) bool { return strings.Contains(s, sub) }
 
 const (
-	probation = 3  // times a new look must come before it is believed
+	probation = 3  // times in a row that a new look must come before it is believed
+	often     = 12 // times in all that make it believed too, if it is a common one
 	trusted   = 20 // reports after which a new look is suspicious
 	maxFrames = 512
 	maxFast   = 6
 )
+
+// trial is how a new shape of line is doing.
+type trial struct{ times, row, last int }
 
 // hit is a field found in the line at hand.
 type hit struct {
@@ -64,8 +68,16 @@ func (dec *Decoder) known() bool {
 	if len(dec.odd) >= maxFrames {
 		clear(dec.odd)
 	}
-	dec.odd[f]++
-	return dec.odd[f] >= probation
+	t := dec.odd[f]
+	if t == nil {
+		t = &trial{}
+		dec.odd[f] = t
+	}
+	if t.last != dec.reports {
+		t.row = 0
+	}
+	t.times, t.row, t.last = t.times+1, t.row+1, dec.reports
+	return t.row >= probation || t.times >= often && t.times*20 > dec.reports
 }
 
 // find looks for each field of the dialect among the slots. A field that is there twice is a sign of
@@ -158,6 +170,9 @@ func (dec *Decoder) value(p *plan, s *slot, line []byte) (float64, valueState, s
 		return p.flag(w)
 	case p.role == livelevel.ResetCause || p.role == livelevel.Fault:
 		return 0, absent, ""
+	}
+	if s.unit == nil && s.unitHi > s.unitLo && string(line[s.unitLo:s.unitHi]) != p.Unit {
+		return 0, wrong, "letters stand behind the number"
 	}
 	if what := p.odd(s.num, s.unit != nil); what != "" {
 		if p.isLost(s.num.v) {

@@ -112,7 +112,7 @@ func (p *part) read(b []byte, comma bool, r *livelevel.Reading) int {
 		return n
 	}
 	pl := p.p
-	if !pl.mixed && num.decimals != pl.decimals || num.exponent {
+	if !pl.mixed && num.decimals != pl.decimals || num.exponent || num.whole == 0 && !pl.bare {
 		return 0
 	}
 	v, state, _ := pl.take(num, p.unit)

@@ -52,8 +52,7 @@ func (w *worker) finish(c chunk) {
 	if w.learn != nil {
 		w.settleNow()
 	}
-	if len(rest) > 0 && w.dec != nil && !w.opt.RawOnly {
-		w.stats.Lines++
+	if w.dec != nil && !w.opt.RawOnly {
 		w.pendingEnd(rest, c.at)
 	}
 	w.end = c.end
@@ -61,7 +60,12 @@ func (w *worker) finish(c chunk) {
 
 func (w *worker) pendingEnd(rest []byte, at time.Time) {
 	n := len(w.pending)
-	w.pending = w.dec.Last(w.pending, rest, at)
+	if len(rest) == 0 {
+		w.pending = w.dec.End(w.pending, at)
+	} else {
+		w.stats.Lines++
+		w.pending = w.dec.Last(w.pending, rest, at)
+	}
 	for i := n; i < len(w.pending); i++ {
 		w.note(&w.pending[i], at)
 	}

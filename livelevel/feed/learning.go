@@ -60,12 +60,16 @@ func (w *worker) study(text []byte, at time.Time) {
 
 // adopt puts a proposal in force and decodes what was held.
 func (w *worker) adopt(p dialect.Proposal) {
-	held := w.learn.held
+	l := w.learn
 	w.use(p.Dialect, p.Confidence)
 	if w.dec == nil {
 		return
 	}
-	for _, h := range held {
+	if l.live {
+		w.later = &revision{learner: l.learner, lines: l.seen, next: max(reviseFirst, 3*l.seen)}
+	}
+	w.first = l.live && w.dec.Unlabelled()
+	for _, h := range l.held {
 		w.decode(h.text, h.at)
 	}
 }
@@ -108,4 +112,44 @@ func (w *worker) settleNow() {
 	if w.learn != nil {
 		w.release()
 	}
+}
+
+// revision looks at a live feed again when more of it was seen: a word for a lost echo, a column that
+// began to move.
+type revision struct {
+	learner *dialect.Learner
+	lines   int
+	next    int
+}
+
+const (
+	reviseFirst = 40
+	reviseLast  = 600
+)
+
+// revise adds a line, and now and then asks the learner again; a proposal that says the same, or is less
+// sure, changes nothing.
+func (w *worker) revise(text []byte, at time.Time) {
+	v := w.later
+	v.learner.Add(text, at)
+	if v.lines++; v.lines < v.next {
+		return
+	}
+	if v.next *= 3; v.lines >= reviseLast {
+		w.later = nil
+	}
+	p := v.learner.Propose()
+	now, sure, _ := w.f.Dialect()
+	if !p.Settled || p.Confidence < sure-0.02 || dialect.Format(p.Dialect) == dialect.Format(now) {
+		return
+	}
+	dec, err := dialect.NewDecoder(p.Dialect)
+	if err != nil {
+		return
+	}
+	dec.Inherit(w.dec)
+	w.dec = dec
+	w.stats.DialectConfidence = p.Confidence
+	w.f.propose(p)
+	w.f.settle(p.Dialect, p.Confidence)
 }

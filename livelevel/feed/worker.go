@@ -28,6 +28,8 @@ type worker struct {
 	split    splitter
 	dec      *dialect.Decoder
 	learn    *learning
+	later    *revision
+	first    bool // the next line may be the rest of one, and would not show it
 	pending  []livelevel.Reading
 	raw      [rawShown]string
 	rawN     int
@@ -61,7 +63,7 @@ func (w *worker) use(d dialect.Dialect, sure float64) {
 	if err != nil {
 		return
 	}
-	w.dec, w.learn = dec, nil
+	w.dec, w.learn, w.later = dec, nil, nil
 	w.stats.DialectConfidence = sure
 	w.f.settle(d, sure)
 }
@@ -156,6 +158,7 @@ func (w *worker) event(c chunk) {
 		twice := recorded && kind == livelevel.Opened && w.openedAt.Equal(c.at) && !c.at.IsZero()
 		w.openedAt, w.opened = c.at, recorded || w.open.Info().MayRestart
 		w.split.rest()
+		w.first = w.dec != nil && w.dec.Unlabelled()
 		if twice {
 			return // the replay was opened, and the capture begins with its own opening
 		}
@@ -187,6 +190,9 @@ func (w *worker) line(l []byte, at time.Time, long bool) {
 		w.study(l, at)
 	default:
 		w.decode(l, at)
+		if w.later != nil {
+			w.revise(l, at)
+		}
 	}
 }
 
@@ -208,6 +214,13 @@ func (w *worker) reject(l []byte, at time.Time, why string) {
 
 // decode appends what the line says to the pending readings.
 func (w *worker) decode(l []byte, at time.Time) {
+	if w.first {
+		w.first = false
+		if dialect.Classify(l) != dialect.BootText {
+			w.reject(l, at, "the start of the line may be missing")
+			return
+		}
+	}
 	n := len(w.pending)
 	w.pending = w.dec.Decode(w.pending, l, at)
 	if len(w.pending) == n {

@@ -13,18 +13,20 @@ const highWater = 3072
 // of hours ago must not be the first that a late reader gets.
 func (p *Pair) unread() bool {
 	fd := int(p.slave.Fd())
-	before, err := unix.IoctlGetInt(fd, unix.TIOCINQ)
-	for end := time.Now().Add(patientWrite); err == nil && before > highWater; {
-		time.Sleep(time.Millisecond)
-		var n int
-		n, err = unix.IoctlGetInt(fd, unix.TIOCINQ)
-		if n < before {
-			end = time.Now().Add(patientWrite)
-		} else if time.Now().After(end) {
+	n, err := unix.IoctlGetInt(fd, unix.TIOCINQ)
+	p.read = p.read || n < p.waiting
+	for end := time.Now().Add(patientWrite); err == nil && n > highWater; {
+		if !p.read || time.Now().After(end) {
+			p.read = false
 			return true
 		}
-		before = n
+		time.Sleep(time.Millisecond)
+		before := n
+		if n, err = unix.IoctlGetInt(fd, unix.TIOCINQ); n < before {
+			end = time.Now().Add(patientWrite)
+		}
 	}
+	p.waiting = n
 	return false
 }
 
@@ -34,4 +36,5 @@ func (p *Pair) flush() {
 		p.Dropped += int64(n)
 	}
 	_ = unix.IoctlSetInt(fd, unix.TCFLSH, unix.TCIFLUSH)
+	p.waiting = 0
 }

@@ -9,6 +9,7 @@ import (
 
 	"github.com/creack/pty"
 	"go.bug.st/serial"
+	"golang.org/x/sys/unix"
 )
 
 // Pair is a pseudo-terminal whose far end looks like a serial port to any program.
@@ -17,13 +18,20 @@ type Pair struct {
 	master  *os.File
 	slave   *os.File
 	closed  bool
+	read    bool  // somebody took bytes since the last were dropped
+	waiting int   // bytes that waited for a reader at the last write
 	Dropped int64 // bytes that nobody read in time
 }
 
 // Terminal opens a pseudo-terminal pair. What is written to the pair comes out of the port Name.
 func Terminal() (*Pair, error) {
-	master, slave, err := pty.Open()
+	blocking, slave, err := pty.Open()
 	if err != nil {
+		return nil, wrap("opening", "a pseudo-terminal", err)
+	}
+	master, err := unblock(blocking)
+	if err != nil {
+		slave.Close()
 		return nil, wrap("opening", "a pseudo-terminal", err)
 	}
 	// Opened once as a serial port: that sets the raw mode, without which the terminal would echo.
@@ -35,6 +43,20 @@ func Terminal() (*Pair, error) {
 	}
 	p.Close()
 	return &Pair{master: master, slave: slave}, nil
+}
+
+// unblock opens the same file again in a way that heeds write deadlines.
+func unblock(f *os.File) (*os.File, error) {
+	defer f.Close()
+	fd, err := unix.FcntlInt(f.Fd(), unix.F_DUPFD_CLOEXEC, 0)
+	if err != nil {
+		return nil, err
+	}
+	if err := unix.SetNonblock(fd, true); err != nil {
+		unix.Close(fd)
+		return nil, err
+	}
+	return os.NewFile(uintptr(fd), f.Name()), nil
 }
 
 // Name is what the other program opens.
@@ -54,6 +76,7 @@ func (p *Pair) Write(b []byte) (int, error) {
 	if p.unread() {
 		p.flush()
 	}
+	defer func() { p.waiting += len(b) }()
 	_ = p.master.SetWriteDeadline(time.Now().Add(patientWrite))
 	n, err := p.master.Write(b)
 	if err != nil && !os.IsTimeout(err) {

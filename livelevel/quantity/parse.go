@@ -27,8 +27,7 @@ func ParseAny(s, def string) (Quantity, error) {
 		}
 		return parse(s, u.Dim, u, true)
 	}
-	p := parser{text: s}
-	p.rest = strings.TrimSpace(s)
+	p := parser{rest: tidy(s)}
 	if _, err := p.number(); err != nil {
 		return Quantity{}, fmt.Errorf("reading %q: %w", shown(s), err)
 	}
@@ -41,7 +40,7 @@ func ParseAny(s, def string) (Quantity, error) {
 }
 
 func parse(s string, dim Dim, def Unit, hasDef bool) (Quantity, error) {
-	p := parser{text: s, rest: strings.TrimSpace(s), dim: dim, def: def, hasDef: hasDef}
+	p := parser{rest: tidy(s), dim: dim, def: def, hasDef: hasDef}
 	q, err := p.quantity()
 	if err != nil {
 		return Quantity{}, fmt.Errorf("reading %q as a %s: %w", shown(s), dim, err)
@@ -56,11 +55,14 @@ func shown(s string) string {
 	return s
 }
 
+// tidy writes the minus sign of typesetters as the keyboard's.
+func tidy(s string) string { return strings.ReplaceAll(strings.TrimSpace(s), "\u2212", "-") }
+
 type parser struct {
-	text, rest string
-	dim        Dim
-	def        Unit
-	hasDef     bool
+	rest   string
+	dim    Dim
+	def    Unit
+	hasDef bool
 }
 
 func (p *parser) quantity() (Quantity, error) {

@@ -16,7 +16,7 @@ func TestParse(t *testing.T) {
 	}{
 		{"1.75 m", Length, 1.75}, {"35 cm", Length, 0.35}, {"350mm", Length, 0.35}, {"14 in", Length, 0.3556}, {`14"`, Length, 0.3556},
 		{"13 1/2 in", Length, 0.3429}, {"1/4 in", Length, 0.00635}, {"5 ft 3 in", Length, 1.6002}, {`5' 3"`, Length, 1.6002}, {`5'3"`, Length, 1.6002},
-		{"-2 cm", Length, -0.02}, {".5 m", Length, 0.5}, {"1e-3 m", Length, 1e-3}, {"14 IN", Length, 0.3556}, {"\u00a01.75\u00a0m ", Length, 1.75},
+		{"-2 cm", Length, -0.02}, {"\u22122 cm", Length, -0.02}, {".5 m", Length, 0.5}, {"1e-3 m", Length, 1e-3}, {"14 IN", Length, 0.3556}, {"\u00a01.75\u00a0m ", Length, 1.75},
 		{"2.3 m3/h", Flow, 2.3 / 3600}, {"2.3 m³/h", Flow, 2.3 / 3600}, {"40 l/min", Flow, 40.0 / 60000}, {"1.5 gpm", Flow, 1.5 * 3785411784 / 6e13},
 		{"0.5 mm2", Area, 0.5e-6}, {"0.5 mm²", Area, 0.5e-6}, {"0.5 mm^2", Area, 0.5e-6},
 		{"300 l", Volume, 0.3}, {"231 in3", Volume, 3785411784e-12}, {"1 gal", Volume, 3785411784e-12}, {"1 imp gal", Volume, 0.00454609},

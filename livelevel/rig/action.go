@@ -120,7 +120,7 @@ var actions = map[string]action{
 	}),
 	"inlet-stop":    while(180, func(c *conditions) { c.isolated, c.inflow = true, 0 }),
 	"slow-ping":     while(60, func(c *conditions) { c.pingEvery = 0.2 }),
-	"swap-sensor":   while(60, spareSensor),
+	"swap-sensor":   while(90, spareSensor),
 	"reboot":        {now: func(i *Installation) { i.powerCycle() }},
 	"how-long-well": {now: func(i *Installation) { i.powerCycle() }},
 	"other-lead": while(60, func(c *conditions) {
@@ -135,11 +135,12 @@ var actions = map[string]action{
 	"ask-feed":   {now: func(i *Installation) { i.line.sent = false }},
 	"bare-board": while(60, func(c *conditions) { c.leadOff, c.sensorOff, c.busStuck, c.strapped = true, true, false, false }),
 	"no-display": {now: func(i *Installation) { i.powerCycle() }, steps: []stage{{60, func(c *conditions) { c.busStuck = false; c.isolated = true }}}},
-	"cable-wiggle": while(15, func(c *conditions) {
+	"cable-wiggle": while(30, func(c *conditions) {
 		if c.loose > 0 {
 			c.loose = 0.6
 		}
 	}),
+	"command-alive":       while(0.5, func(c *conditions) { c.pressed = true }),
 	"bucket-test":         {now: func(i *Installation) { i.pour(0.05) }},
 	"control-cycle":       {plan: (*Installation).cyclePlan},
 	"auto-start":          while(180, func(c *conditions) { c.low = 90 }),
@@ -149,11 +150,17 @@ var actions = map[string]action{
 	"delivery-valve-shut": while(300, isolated),
 }
 
+// How long a technician holds the board in each place, and leaves the sensor off.
+const (
+	cycleStage = 80.0  // s
+	cycleLost  = 130.0 // s
+)
+
 // cyclePlan holds a board 5 cm beyond low set, then just inside full, then unplugs the sensor; the pump is isolated.
 func (i *Installation) cyclePlan() []stage {
 	r := i.record()
 	low, full := r.empty-r.low/100*(r.empty-r.full), r.empty-r.fullSet/100*(r.empty-r.full)
-	return []stage{{40, both(isolated, heldAt(low+0.05))}, {40, both(isolated, heldAt(full-0.013))}, {70, both(isolated, sensorOut)}}
+	return []stage{{cycleStage, both(isolated, heldAt(low+0.05))}, {cycleStage, both(isolated, heldAt(full-0.013))}, {cycleLost, both(isolated, sensorOut)}}
 }
 
 func both(a, b func(c *conditions)) func(c *conditions) {

@@ -18,6 +18,7 @@ type board struct {
 	demand   bool
 	upSince  float64
 	nextPing float64
+	report   bool // a line is due
 	nextEdge float64
 	nextHop  float64
 	lastStop float64
@@ -59,7 +60,7 @@ func (i *Installation) restart(cause string) {
 	b := &i.board
 	b.readyAt = i.now + bootTime
 	b.nextPing = b.readyAt
-	b.called, b.hung, b.stalled, b.hangAt = false, false, 0, -1
+	b.called, b.hung, b.stalled, b.hangAt, b.report = false, false, 0, -1, false
 	b.upSince, b.cause = i.now, cause
 	b.below, b.above, b.got, b.lostFor = 0, 0, 0, 0
 	b.nextEdge, b.nextHop, b.button, b.demand = 0, 0, false, false
@@ -78,6 +79,10 @@ func (i *Installation) stepBoard() {
 		return
 	}
 	i.readInputs()
+	if b.report {
+		b.report = false
+		i.report()
+	}
 	if i.now+1e-9 < b.nextPing {
 		return
 	}
@@ -86,7 +91,7 @@ func (i *Installation) stepBoard() {
 		i.measure()
 		i.control()
 	}
-	i.report()
+	b.report = true // printed in the next step, when the relay has moved
 }
 
 // stumbles is how a bad program stops or restarts; true when it does nothing this step.
@@ -96,7 +101,7 @@ func (i *Installation) stumbles() bool {
 	switch {
 	case c.busStuck:
 		return true
-	case c.loops > 0 && up > c.loops:
+	case c.loops > 0 && up >= c.loops-step:
 		i.restart("watchdog")
 		return true
 	case c.stopsAfter > 0 && up > c.stopsAfter:

@@ -39,19 +39,19 @@ func gather(parts ...map[string]cause) map[string]*cause {
 }
 
 var sensorCauses = map[string]cause{
-	"sensor-supply-low": {"supply low at the sensor end", 0.6, func(c *conditions, s float64) { c.sensorDrop, c.fadeDB = 0.5+1.0*s, 5 }},
+	"sensor-supply-low": {"supply low at the sensor end", 0.6, func(c *conditions, s float64) { c.sensorDrop, c.fadeDB = 0.7+1.0*s, 5 }},
 	"trigger-open":      {"trigger or echo conductor open: every ping lost", 1, func(c *conditions, _ float64) { c.triggerOpen, c.wrongTerminal = true, true }},
 	"echo-5v":           {"5 V echo straight into a 3.3 V input", 0.5, func(c *conditions, s float64) { c.lost += 0.16 * s; c.noDivider = true }},
 	"input-dead":        {"echo input of the controller damaged", 1, func(c *conditions, _ float64) { c.inputDead = true }},
-	"transducer-wet":    {"water inside the transducer", 0.7, func(c *conditions, s float64) { c.lossDB += 36 * s; c.fadeDB += 4; c.fogged = true }},
+	"transducer-wet":    {"water inside the transducer", 0.7, func(c *conditions, s float64) { c.lossDB += 42 * s; c.fadeDB += 4; c.fogged = true }},
 	"face-wet":          {"drops or dirt on the sensor face", 0.6, func(c *conditions, s float64) { c.faceDB += 15 + 14*s; c.fadeDB += 4 }},
 	"object-at-face":    {"web or loose thing before the sensor face", 0.6, func(c *conditions, s float64) { c.web = 0.7 + 0.3*s }},
-	"foam":              {"foam or scum on the water", 0.6, func(c *conditions, s float64) { c.foam = 0.05 * s; c.lossDB += 12 + 16*s; c.fadeDB += 4 }},
+	"foam":              {"foam or scum on the water", 0.6, func(c *conditions, s float64) { c.foam = 0.08 * s; c.lossDB += 12 + 16*s; c.fadeDB += 4 }},
 	"blanking": {"water inside the blanking distance", 1, func(c *conditions, _ float64) {
 		c.startLevel, c.floods = 1.535, true
 	}},
 	"nozzle-ring":  {"ring-down or echo from the nozzle", 0.85, func(c *conditions, s float64) { c.echoFrom(0.29, min(1, s)); c.nozzle = true }},
-	"tilt":         {"sensor not square to the water", 0.6, func(c *conditions, s float64) { c.tilt = (12 + 13*s) * math.Pi / 180; c.fadeDB += 4 }},
+	"tilt":         {"sensor not square to the water", 0.65, func(c *conditions, s float64) { c.tilt = (11 + 12.5*s) * math.Pi / 180; c.fadeDB += 4 }},
 	"out-of-range": {"water farther away than the sensor can hear", 0.6, func(c *conditions, s float64) { c.hears = 1.3 - 0.4*s }},
 	"inlet-stream": {"inlet stream in the beam", 0.6, func(c *conditions, s float64) { c.stream = 0.15 + 0.4*s; c.inletWaves += 0.006 }},
 	"wall-echo":    {"echo from wall, ladder or brace", 0.85, func(c *conditions, s float64) { c.echoFrom(0.62, min(1, s)); c.nearWall = true }},
@@ -66,8 +66,8 @@ var sensorCauses = map[string]cause{
 	"waves":       {"real waves or swirl on the water", 0.6, func(c *conditions, s float64) { c.waves = 0.004 + 0.006*s; c.inletWaves = 0.008 + 0.02*s }},
 	"temp-comp":   {"air temperature not allowed for", 0.6, func(c *conditions, s float64) { c.fixedSpeed = soundSpeed(meanAir-10-25*s, 50) }},
 	"clock-scale": {"clock or scale factor of the program wrong", 0.5, func(c *conditions, s float64) { c.scale = 1 + 0.05 + 0.2*s }},
-	"unit-mixup": {"units mixed up: the marks are in inches", 1, func(c *conditions, _ float64) {
-		c.full, c.empty, c.mixedUnits = c.full/2.54, c.empty/2.54, true
+	"unit-mixup": {"units mixed up: centimetres were typed where inches are meant", 1, func(c *conditions, _ float64) {
+		c.full, c.empty, c.mixedUnits = c.full*2.54, c.empty*2.54, true
 	}},
 	"sensor-moved": {"sensor shifted since the tank was taught", 0.6, func(c *conditions, s float64) { c.sunk = -0.04 - 0.12*s }},
 	"sensor-type":  {"sensor kind set wrong", 0.8, func(c *conditions, s float64) { c.lost, c.scale, c.wrongKind = 0.5+0.45*s, 0.5, true }},
@@ -92,7 +92,7 @@ var settingCauses = map[string]cause{
 	}},
 	"tank-shape":              {"wrong tank shape or size set", 0.6, func(c *conditions, s float64) { c.volumeFactor = 1.15 + 0.5*s }},
 	"hyst-small":              {"gap between start and stop smaller than the waves", 0.6, func(c *conditions, s float64) { c.fullSet = lowSet + 0.7; c.waves, c.inletWaves = 0.004+0.004*s, 0.006 }},
-	"band-too-small-for-flow": {"gap between start and stop too small for the draw", 0.6, func(c *conditions, s float64) { c.fullSet = lowSet + 4 - 1.5*s; c.draw = 1.0 * perHour }},
+	"band-too-small-for-flow": {"gap between start and stop too small for the draw", 0.6, func(c *conditions, s float64) { c.fullSet = lowSet + 3 - 1.2*s; c.draw = 1.0 * perHour }},
 	"mode-manual":             {"left in manual", 1, func(c *conditions, _ float64) { c.manual, c.startLevel = true, levelAtLowSet-0.05 }},
 	"marks-lost": {"taught values lost from memory", 1, func(c *conditions, _ float64) {
 		c.full, c.empty = math.NaN(), math.NaN()
@@ -106,7 +106,7 @@ var settingCauses = map[string]cause{
 }
 
 var relayCauses = map[string]cause{
-	"boot-pullup":      {"output pin floats high while the board starts", 0.6, func(c *conditions, s float64) { c.pullUp, c.blips = true, 80-60*s }},
+	"boot-pullup":      {"output pin floats high while the board starts", 0.6, func(c *conditions, s float64) { c.pullUp, c.blips, c.startLevel = true, 80-60*s, 1.0 }},
 	"base-r-high":      {"base resistor too high", 0.7, func(c *conditions, s float64) { c.baseResistor, c.gain = 1500+1500*s, 40 }},
 	"coil-wrong":       {"relay coil rated for another voltage", 1, func(c *conditions, _ float64) { c.coilOhms, c.coilVolts = 400, 12 }},
 	"coil-open":        {"relay coil open", 1, func(c *conditions, _ float64) { c.coilOpen = true }},
@@ -152,7 +152,7 @@ var pumpCauses = map[string]cause{
 	"no-dry-guard":    {"nothing stops the pump when no water comes, and the source runs out", 1, func(c *conditions, _ float64) { c.sourceLow, c.noGuard = true, true }},
 	"foot-valve":      {"foot valve leaks, the prime is lost", 1, func(c *conditions, _ float64) { c.footValve = true }},
 	"air-leak":        {"air drawn in at the suction", 0.6, func(c *conditions, s float64) { c.airLeak = 0.2 + 0.4*s }},
-	"strainer":        {"strainer blocked", 0.6, func(c *conditions, s float64) { c.suctionLoss = (4 + 40*s*s) * pipeResistance }},
+	"strainer":        {"strainer blocked", 0.6, func(c *conditions, s float64) { c.suctionLoss = (1 + 5*s*s) * pipeResistance }},
 	"valve-closed":    {"a valve is shut", 1, func(c *conditions, _ float64) { c.shut = true }},
 	"pipe-burst":      {"delivery pipe burst", 1, func(c *conditions, _ float64) { c.burst = true }},
 	"draw-high":       {"draw as large as the inflow", 0.6, func(c *conditions, s float64) { c.draw = (1.9 + 1.5*s) * perHour }},
@@ -166,8 +166,8 @@ var pumpCauses = map[string]cause{
 }
 
 var programCauses = map[string]cause{
-	"reset-loop":       {"the program restarts within seconds, over and over", 0.6, func(c *conditions, s float64) { c.loops = 3 - 2*s }},
-	"watchdog-restart": {"the program hangs now and then, its watchdog restarts it", 0.6, func(c *conditions, s float64) { c.hangsEvery = 120 - 100*s }},
+	"reset-loop":       {"the program restarts within seconds, over and over", 0.6, func(c *conditions, s float64) { c.loops, c.startLevel = max(0.02, 1.2-2*s), 1.0 }},
+	"watchdog-restart": {"the program hangs now and then, its watchdog restarts it", 0.6, func(c *conditions, s float64) { c.hangsEvery, c.startLevel = 120-100*s, 1.0 }},
 	"memory-runs-out":  {"the program runs a while and stops", 0.6, func(c *conditions, s float64) { c.stopsAfter = 90 - 70*s }},
 	"hung-on":          {"program hung with the relay pulled in", 1, func(c *conditions, _ float64) { c.hangsOn = true }},
 	"boot-strap":       {"wiring holds a start-up pin", 1, func(c *conditions, _ float64) { c.strapped, c.wrongTerminal = true, true }},
@@ -178,7 +178,7 @@ var programCauses = map[string]cause{
 	"port-taken":       {"port held by another program", 1, func(c *conditions, _ float64) { c.refusal = "busy" }},
 	"port-no-right":    {"no right to open the port", 1, func(c *conditions, _ float64) { c.refusal = "no-right" }},
 	"tx-rx":            {"receive and transmit crossed", 1, func(c *conditions, _ float64) { c.deaf, c.wrongTerminal = true, true }},
-	"serial-noise":     {"feed damaged by noise", 0.6, func(c *conditions, s float64) { c.garble = 0.002 + 0.012*s }},
+	"serial-noise":     {"feed damaged by noise", 0.6, func(c *conditions, s float64) { c.garble = 0.0005 + 0.0025*s }},
 	"feed-off":         {"the program prints only on a change", 1, func(c *conditions, _ float64) { c.quiet = true }},
 	"program-gone":     {"program missing or dead", 1, func(c *conditions, _ float64) { c.noProgram = true }},
 	"bus-stuck":        {"display bus stuck, the program waits for it", 1, func(c *conditions, _ float64) { c.busStuck = true }},

@@ -16,7 +16,11 @@ const (
 	levelAtLowSet  = faceHeight - emptyMark + lowSet/100*(emptyMark-fullMark)
 	levelAtFullSet = faceHeight - emptyMark + fullSet/100*(emptyMark-fullMark)
 
-	baseDraw = 0.45 / 3600 // m3/s: drip lines that run all day
+	baseDraw = 0.06 / 3600 // m3/s: a drip line that runs all day
+	canDraw  = 1.5 / 3600  // m3/s: now and then somebody fills a watering can
+	canFrom  = 5.0         // s, the first one
+	canFor   = 12.0        // s
+	canEvery = 1800.0      // s
 )
 
 // conditions is everything about the installation that a fault can change, with what a technician
@@ -101,7 +105,7 @@ type conditions struct {
 	shut, burst                      bool
 	airLeak, wear                    float64
 	footValve                        bool
-	draw, inflow, back               float64 // m3/s
+	draw, cans, inflow, back         float64 // m3/s
 	leakArea                         float64 // m2 of hole at the bottom
 	overflow, outlet                 float64 // m
 	floods                           bool    // somebody fills the tank to the overflow
@@ -122,7 +126,7 @@ func healthy() conditions {
 		scale: 1, full: fullMark, empty: emptyMark, low: lowSet, fullSet: fullSet, onLost: "holds", volumeFactor: 1,
 		baseResistor: 390, coilOhms: 70, coilVolts: 5, gain: gain,
 		cableOhms: cableResistance(6, 39), psuOhms: 0.08, surge: 0.06, logic: 3.3,
-		draw: baseDraw, overflow: 1.55, outlet: 0.04,
+		draw: baseDraw, cans: canDraw, overflow: 1.55, outlet: 0.04,
 	}
 }
 

@@ -77,7 +77,8 @@ func jsonLine(b []byte, r *report) []byte {
 	b = num(append(b, `,"full_set":`...), r.fullSet, 1, "null")
 	b = num(append(b, `,"full_mark_cm":`...), r.full*100, 1, "null")
 	b = num(append(b, `,"empty_mark_cm":`...), r.empty*100, 1, "null")
-	return append(b, "}}\n"...)
+	b = append(append(append(b, `},"reset_cause":"`...), r.cause...), `","wait_s":`...)
+	return append(num(b, r.wait, 0, "null"), "}\n"...)
 }
 
 func logLine(b []byte, r *report) []byte {

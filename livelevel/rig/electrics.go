@@ -17,7 +17,8 @@ type electrics struct {
 	outUntil      float64 // the mains are away until
 	nextOut       float64
 	nextBlip      float64
-	resetWanted   string // a reset cause, for the board
+	resetWanted   string  // a reset cause, for the board
+	resetAt       float64 // s; the board holds out a moment on its capacitors
 }
 
 const (
@@ -32,6 +33,7 @@ const (
 	releaseShare = 0.10 // likewise
 	coilHenry    = 0.1  // H, assumed
 	diodeVolts   = 0.7
+	holdUp       = 0.03 // s from a dip to the reset; common practice, no source
 )
 
 func newElectrics() electrics {
@@ -161,15 +163,17 @@ func (i *Installation) moveRelay(driven bool) {
 func (i *Installation) relayPulledIn() {
 	c := &i.cond
 	i.dipNow(c.surge*(0.9+0.2*i.rng.Float64()), c.psuOhms*0.35)
-	if c.sticky && i.chance(0.5) {
-		i.elec.stuckUntil = i.now + 1200
+	for range 1 + i.rng.IntN(4) { // the contact bounces, and every bounce draws an arc at the motor's starting current
+		if c.sticky && i.chance(0.3) {
+			i.elec.stuckUntil = i.now + 1200
+		}
 	}
 }
 
 // relayLetGo: without its diode the coil's spike reaches the processor.
 func (i *Installation) relayLetGo() {
-	if i.cond.noDiode && i.board.powered && i.chance(0.85) {
-		i.elec.resetWanted = "brown-out"
+	if i.cond.noDiode && !i.cond.leadOff && i.board.powered && i.chance(0.97) {
+		i.elec.resetWanted, i.elec.resetAt = "brown-out", i.now
 	}
 }
 
@@ -185,27 +189,29 @@ func (i *Installation) motorStarts() {
 func (i *Installation) dipNow(board, supply float64) {
 	e := &i.elec
 	e.dip, e.dipEnd, e.dipUntil = board, supply, i.now+2.5*step
-	e.lowest = math.Max(e.board-board, 0)
-	e.lowestSupply = math.Max(e.supply-supply, 0)
-	if e.lowest < brownOut && i.board.powered {
-		e.resetWanted = "brown-out"
+	e.board, e.supply = math.Max(e.board-board, 0), math.Max(e.supply-supply, 0)
+	e.lowest, e.lowestSupply = e.board, e.supply
+	if e.lowest < brownOut && i.board.powered && e.resetWanted == "" {
+		e.resetWanted, e.resetAt = "brown-out", i.now+holdUp
 	}
 }
 
 // supervise switches the board off and on with its supply.
 func (i *Installation) supervise() {
 	e, b := &i.elec, &i.board
-	alive := e.board >= 3.0 && i.cond.logic >= 2.9
+	alive := e.board >= 2.5 && i.cond.logic >= 2.9
 	if b.powered && !alive {
 		b.powered, b.called = false, false
 	} else if !b.powered && alive {
 		b.powered = true
 		i.restart("power-on")
 	}
-	if e.resetWanted != "" && b.powered {
-		i.restart(e.resetWanted)
+	if e.resetWanted != "" && i.now >= e.resetAt {
+		if b.powered {
+			i.restart(e.resetWanted)
+		}
+		e.resetWanted = ""
 	}
-	e.resetWanted = ""
 }
 
 // contactClosed tells whether the contact that feeds the pump is closed.

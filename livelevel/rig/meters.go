@@ -10,13 +10,7 @@ var meters = map[string]func(i *Installation) (string, float64){
 		return banded(v, []float64{0.5, 0.92 * 5}, "none", "low", "in limits")
 	},
 	"echo-continuity": func(i *Installation) (string, float64) {
-		r := 0.8
-		if i.cond.triggerOpen || i.echo.open {
-			r = openCircuit
-		} else if i.cond.loose > 0 {
-			r = 3.1
-		}
-		return banded(r, []float64{5}, "both sound", "open or on the wrong terminal")
+		return nan(pick("both sound", is(i.cond.triggerOpen || i.echo.open, "open or on the wrong terminal")))
 	},
 	"echo-height": (*Installation).echoHeight,
 	"collector-on": func(i *Installation) (string, float64) {

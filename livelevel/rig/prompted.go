@@ -185,11 +185,11 @@ func (i *Installation) bucketTest() string {
 func (i *Installation) controlCycle() string {
 	c := i.copied()
 	_ = c.Do("control-cycle")
-	low := c.shareIn(40) > 0.05
-	c.play(20)
-	full := c.shareIn(20) > 0.45
+	low := c.shareIn(cycleStage) > 0.05
+	c.play(cycleStage / 2)
+	full := c.shareIn(cycleStage/2) > 0.45
 	c.play(1)
-	lost := c.shareIn(65) > 0.5
+	lost := c.shareIn(cycleLost-5) > 0.5
 	return pick("right", is(!low && full, "wrong way round"), is(!low, "never pulls in"), is(full, "never drops out"),
 		is(lost || i.onLostEcho() != "holds", "wrong on a lost echo"))
 }

@@ -101,7 +101,7 @@ func (i *Installation) startLevel() float64 {
 	if i.cond.startLevel > 0 {
 		return i.cond.startLevel
 	}
-	return levelAtLowSet + 0.0055
+	return levelAtLowSet + 0.0048
 }
 
 // Advance moves it on and returns the bytes it sent; the slice is good until the next call.

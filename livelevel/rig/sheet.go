@@ -14,7 +14,7 @@ func (i *Installation) SheetText() string {
 	for _, l := range i.tank.sheet {
 		fmt.Fprintf(&b, "  %s\n", l)
 	}
-	fmt.Fprintf(&b, sheetBody, i.tank.height, c.overflow, c.outlet, faceHeight, blankingDist, sensorRange, c.full, c.empty, c.low, c.fullSet)
+	fmt.Fprintf(&b, sheetBody, c.overflow, c.outlet, faceHeight, blankingDist, sensorRange, c.full, c.empty, c.low, c.fullSet)
 	return b.String()
 }
 
@@ -31,8 +31,7 @@ tank:
   shape: %s
 `
 
-const sheetBody = `  height: %.2f m
-  overflow: %.2f m
+const sheetBody = `  overflow: %.2f m
   outlet: %.2f m
 sensor:
   kind: sealed single
@@ -54,6 +53,8 @@ controller:
   control: auto
   logic_voltage: 3.3 V
   confirm: 3
+  min_off: 0 s
+  min_on: 0 s
   on_lost_echo: holds
   mains_in_box: yes
   feed_powers_board: no

@@ -26,7 +26,7 @@ type speaker struct {
 // report is what the program knows when it prints.
 type report struct {
 	up                           float64 // s
-	distance, raw, percent       float64 // m, m, %; NaN unknown
+	distance, percent            float64 // m, m, %; NaN unknown
 	volume                       float64 // m3
 	pump, manual, button, demand bool
 	supply, celsius, quality     float64
@@ -139,12 +139,12 @@ func (i *Installation) send(b []byte) {
 	i.out = append(i.out, b...)
 }
 
-// misread is what a receiver at the wrong speed makes of the line: fewer bytes, most of them beyond the text.
+// misread is what a receiver at the wrong speed makes of the line: fewer bytes, and none of them right.
 func (i *Installation) misread(b []byte) []byte {
 	out := make([]byte, 0, len(b))
 	for _, x := range b {
 		if i.chance(0.6) {
-			out = append(out, x<<3|x>>2|0x80&byte(i.rng.Uint32()))
+			out = append(out, x<<3^byte(i.rng.Uint32()))
 		}
 	}
 	return out

@@ -115,10 +115,9 @@ func (i *Installation) troubles(t *trial) int {
 	return bits
 }
 
-// provoke stops and starts the pump once by hand, so that what comes with switching shows.
-func (i *Installation) provoke() {
-	was := i.board.called
-	for _, on := range []bool{!was, was} {
+// provoke switches the pump by hand, so that what comes with switching shows; it ends on or off as asked.
+func (i *Installation) provoke(on bool) {
+	for _, on := range []bool{!on, on} {
 		if i.booted() && !i.board.manual && !i.board.hung && i.waits() == 0 {
 			i.command(on)
 		}
@@ -126,22 +125,28 @@ func (i *Installation) provoke() {
 	}
 }
 
-// relieved tells whether the trouble there is now stops while something is done; settle seconds pass first.
+// seenTroubles switches the pump and watches.
+func (i *Installation) seenTroubles(on bool, settle, watch float64) int {
+	boots := i.board.boots
+	i.provoke(on)
+	i.play(settle)
+	t := i.play(watch)
+	t.restarts = i.board.boots - boots
+	return i.troubles(&t)
+}
+
+// relieved tells whether the trouble there is now stops while something is done; settle seconds pass first. Where
+// there is none as it stands, the pump is started to bring it on.
 func (i *Installation) relieved(id string, settle, watch float64) bool {
-	before := i.copied()
-	boots := before.board.boots
-	before.provoke()
-	was := before.play(watch)
-	was.restarts = before.board.boots - boots
-	bits := before.troubles(&was)
+	on := i.board.called
+	bits := i.copied().seenTroubles(on, 0, watch)
+	if bits == 0 && !on {
+		on = true
+		bits = i.copied().seenTroubles(on, 0, watch)
+	}
 	after := i.copied()
-	if err := after.Do(id); err != nil {
+	if err := after.Do(id); err != nil || bits == 0 {
 		return false
 	}
-	after.provoke()
-	boots = after.board.boots
-	after.play(settle)
-	now := after.play(watch)
-	now.restarts = after.board.boots - boots
-	return bits != 0 && after.troubles(&now)&bits == 0
+	return after.seenTroubles(on, settle, watch)&bits == 0
 }

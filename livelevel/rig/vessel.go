@@ -34,12 +34,12 @@ func newVessel(shape string) (vessel, error) {
 
 func upright(d, height float64) vessel {
 	a := math.Pi * d * d / 4
-	return vessel{"vertical cylinder", height, []string{sizeLine("diameter", d)},
+	return vessel{"vertical cylinder", height, []string{sizeLine("diameter", d), sizeLine("height", height)},
 		func(h float64) float64 { return a * h }, func(float64) float64 { return a }}
 }
 
 func box(l, w, height float64) vessel {
-	return vessel{"box", height, []string{sizeLine("length", l), sizeLine("width", w)},
+	return vessel{"box", height, []string{sizeLine("length", l), sizeLine("width", w), sizeLine("height", height)},
 		func(h float64) float64 { return l * w * h }, func(float64) float64 { return l * w }}
 }
 
@@ -64,7 +64,7 @@ func ball(d float64) vessel {
 // coned is an upright cylinder on a cone with its tip down.
 func coned(d, height, cone float64) vessel {
 	a := math.Pi * d * d / 4
-	return vessel{"cone bottom", height, []string{sizeLine("diameter", d), sizeLine("cone_height", cone)},
+	return vessel{"cone bottom", height, []string{sizeLine("diameter", d), sizeLine("cone_height", cone), sizeLine("height", height)},
 		func(h float64) float64 {
 			if h < cone {
 				return a * h * h * h / (3 * cone * cone)

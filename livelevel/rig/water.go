@@ -56,6 +56,9 @@ func (i *Installation) otherInflow() float64 {
 func (i *Installation) drawing() float64 {
 	c := &i.cond
 	out := c.draw*(1+0.04*math.Sin(2*math.Pi*i.now/900)) + orificeFlow(c.leakArea, i.water.level)
+	if at := math.Mod(i.now, canEvery); at >= canFrom && at < canFrom+canFor {
+		out += c.cans
+	}
 	if i.tested("outlets-shut") {
 		out = 0
 	}

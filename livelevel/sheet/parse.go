@@ -13,11 +13,13 @@ import (
 	"github.com/goccy/go-yaml/token"
 )
 
-// Bounds of a document. The largest sheet of ours has 70 kB and 14,000 tokens; the parser's time
-// grows with the square of the keys of one map, so tokens are bounded more tightly than bytes.
+// Bounds of a document. The largest sheet of ours has 70 kB, 14,000 tokens and lines of 700 characters.
+// The time of the YAML parser grows with the square of the keys of one map and of the length of a
+// line, so these are bounded more tightly than the bytes: the worst file takes a few seconds.
 const (
 	MaxBytes  = 1 << 20
-	maxTokens = 60_000
+	maxTokens = 40_000
+	maxLine   = 4096 // bytes
 	maxDepth  = 48
 	maxIndent = 400 // columns, outside braces: an upper bound of the block depth
 )
@@ -54,6 +56,10 @@ func (d *Doc) clean(data []byte) (string, bool) {
 	text := string(bytes.ReplaceAll(data, []byte("\r"), []byte("\n")))
 	d.lines = strings.Split(text, "\n")
 	for i, line := range d.lines {
+		if len(line) > maxLine {
+			d.Add(d.at(i+1, 1), "the line has %d bytes; a line may have %d: break it after a comma", len(line), maxLine)
+			return "", false
+		}
 		if col, what := badCharacter(line); col > 0 {
 			d.Add(d.at(i+1, col), "%s; save the file as UTF-8 text", what)
 			return "", false

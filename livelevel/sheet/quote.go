@@ -7,7 +7,8 @@ import (
 )
 
 // Quote writes a text as a YAML scalar that Parse gives back as it was: plain where that is safe
-// inside flow maps too, else in double quotes.
+// inside flow maps too, else in double quotes. It writes one line, so texts of more than some 600 bytes
+// may come out longer than a line of a sheet may be.
 func Quote(s string) string {
 	if plain(s) {
 		return s

@@ -155,10 +155,11 @@ func TestSecondDocumentAndEmptyFile(t *testing.T) {
 func TestBounds(t *testing.T) {
 	for name, text := range map[string]string{
 		"bytes":   strings.Repeat("a", MaxBytes+1),
-		"tokens":  strings.Repeat("a: 1\n", 100_000),
-		"braces":  strings.Repeat("[", 100_000),
-		"dashes":  strings.Repeat("- ", 50_000),
-		"asks":    strings.Repeat("? ", 50_000),
+		"tokens":  strings.Repeat("a: 1\n", 20_000),
+		"braces":  strings.Repeat("[", 4000),
+		"line":    "a: " + strings.Repeat("<", 50_000),
+		"dashes":  strings.Repeat("- ", 2000),
+		"asks":    strings.Repeat("? ", 2000),
 		"indent":  stairs(300),
 		"aliases": "a: &a [x]\nb: &b [*a, *a]\nc: [*b, *b]\n",
 	} {
@@ -167,7 +168,7 @@ func TestBounds(t *testing.T) {
 			err = d.Err()
 		}
 		require.Error(t, err, name)
-		assert.LessOrEqual(t, len(err.Error()), 60_000, name)
+		assert.LessOrEqual(t, len(err.Error()), 1000, name)
 	}
 }
 
@@ -204,4 +205,27 @@ func TestNearest(t *testing.T) {
 		"overflow_": "overflow", "colour": "", "": "", "faceheight": "face_height"} {
 		assert.Equal(t, want, Nearest(in, known), in)
 	}
+}
+
+func TestAmend(t *testing.T) {
+	const text = "# mine\na: 1   # one\ns:\n  b: 'x y'  # two\nf: {c: 2}\n"
+	for _, c := range []struct{ section, key, value, from, to string }{
+		{"", "a", "2", "a: 1 ", "a: 2 "},
+		{"", "z", "yes", "f: {c: 2}\n", "f: {c: 2}\nz: \"yes\"\n"},
+		{"s", "b", "z", "'x y'", "z"},
+		{"s", "d", "3", "s:\n", "s:\n  d: 3\n"},
+		{"f", "c", "a, b", "c: 2", `c: "a, b"`},
+		{"f", "d", "3", "{c", "{d: 3, c"},
+		{"new", "k", "v", "f: {c: 2}\n", "f: {c: 2}\nnew:\n  k: v\n"},
+	} {
+		out, err := parse(t, text).Amend(c.section, c.key, c.value)
+		require.NoError(t, err)
+		assert.Equal(t, strings.Replace(text, c.from, c.to, 1), out)
+	}
+	_, err := parse(t, text).Amend("a", "k", "v")
+	assert.ErrorContains(t, err, "a is no map of keys")
+	_, err = parse(t, "a: |\n  x\n").Amend("", "a", "v")
+	assert.ErrorContains(t, err, "change it with an editor")
+	_, err = parse(t, "- a\n").Amend("", "a", "v")
+	assert.Error(t, err)
 }

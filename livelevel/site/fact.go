@@ -16,7 +16,7 @@ func ParseFact(text string, dim quantity.Dim) (Fact, error) {
 		return Fact{}, err
 	}
 	if value == unknown {
-		return Fact{Quantity: quantity.Quantity{Dim: dim}}, nil
+		return Fact{Quantity: quantity.Quantity{Dim: dim}, Stated: true}, nil
 	}
 	q, err := quantity.Parse(value, dim)
 	if err != nil {

@@ -32,7 +32,7 @@ var everywhere = []preset{
 func (s *Sheet) preset() {
 	for _, p := range append(append([]preset(nil), presets[s.Sensor.Kind]...), everywhere...) {
 		f := byPath[p.path](s)
-		if f.Known() || f.Place.Line > 0 {
+		if f.Known() || f.Stated {
 			continue
 		}
 		filled, err := ParseFact(p.text+" (assumed)", f.Dim)

@@ -33,7 +33,7 @@ type word struct {
 }
 
 func size(path string, top float64, get func(*Sheet) *Fact) field {
-	return field{path: path, dim: quantity.Length, top: top, open: true, get: get}
+	return field{path: path, dim: quantity.Length, low: 0.001, top: top, open: true, get: get}
 }
 
 func distance(path string, top float64, get func(*Sheet) *Fact) field {

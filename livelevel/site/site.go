@@ -39,7 +39,7 @@ type Fact struct {
 	Origin Origin
 	Place  sheet.Place
 	// Stated tells that the uncertainty stands in the sheet; otherwise it is a documented default,
-	// or none.
+	// or none. Of an Unknown fact it tells that the sheet calls it so: no preset is taken then.
 	Stated bool
 }
 

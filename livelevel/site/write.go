@@ -81,7 +81,7 @@ func (s *Sheet) sectionLines(section string) []string {
 func (s *Sheet) written(section string) []string {
 	var paths []string
 	keep := func(path string, f *Fact) {
-		if _, ok := inSection(path, section); ok && (f.Origin > Assumed || f.Place.Line > 0 || s.needs(path)) && !s.implied(path) {
+		if _, ok := inSection(path, section); ok && (f.Origin > Assumed || f.Stated || f.Place.Line > 0 || s.needs(path)) && !s.implied(path) {
 			paths = append(paths, path)
 		}
 	}
