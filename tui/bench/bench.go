@@ -88,7 +88,8 @@ type Model struct {
 	scroll  int
 	asked   string // the offered step that answer belongs to
 	field   *field
-	busy    bool // a command is being stored
+	busy    bool // a command is being stored, or its effect has not been seen yet
+	settled bool // the command is stored; the next snapshot shows its effect
 	gone    bool // the session is being closed
 	status  string
 	bad     bool // the status is an error

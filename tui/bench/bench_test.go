@@ -52,7 +52,7 @@ func TestCommands(t *testing.T) {
 			[]visit.Command{visit.SkipStep{How: faulttree.CannotTell, Reason: "tried it, cannot tell"}}},
 		{"Esc does not skip", measuring(), []string{"s", "esc"}, nil},
 		{"undo", measuring(), []string{"u"}, []visit.Command{visit.UndoLast{}}},
-		{"the offered remedy was done", mendingScene(), []string{"enter"}, []visit.Command{visit.TryRemedy{}}},
+		{"the offered remedy was done", mendingScene(), []string{"enter"}, []visit.Command{visit.TryRemedy{Cause: "brownout"}}},
 		{"another remedy was done", measuring(), []string{"r", "2", "enter"}, []visit.Command{visit.TryRemedy{Cause: "thin-cable"}}},
 		{"a note", measuring(), []string{"n", "wet lid", "enter"}, []visit.Command{visit.AddNote{Text: "wet lid"}}},
 		{"an empty note is none", measuring(), []string{"n", "enter"}, nil},
@@ -99,8 +99,11 @@ func TestASecondKeyWaitsUntilTheFirstIsStored(t *testing.T) {
 	m, second := m.Update(keyMsg("1"))
 	assert.Nil(t, second)
 	m, _ = m.Update(first())
+	_, second = m.Update(keyMsg("1"))
+	assert.Nil(t, second, "stored, but the screen still shows the step before")
 	assert.Len(t, f.done, 1)
-	assert.False(t, m.busy)
+	m, _ = m.Update(came{snap: cured(), ok: true})
+	assert.True(t, m.free())
 }
 
 func TestARefusedCommandIsSaid(t *testing.T) {

@@ -64,7 +64,7 @@ func (m Model) pickActions() []action {
 	free := m.free() && m.rows() > 0
 	return []action{
 		on(keys.When(free, pick(m.rows(), "choose")), func(m Model, msg tea.KeyMsg) (Model, tea.Cmd) { return m.complain(keys.Index(msg)) }),
-		on(keys.When(free, keys.As(keys.Enter, "start with the marked one")), func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { return m.complain(m.mark) }),
+		on(keys.When(free, keys.As(keys.Enter, "start with it")), func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { return m.complain(m.mark) }),
 		on(keys.When(free, keys.Up), move(-1)), on(keys.When(free, keys.Down), move(1)),
 	}
 }

@@ -99,6 +99,9 @@ func (m Model) take(c came) (Model, tea.Cmd) {
 		m.ended = true
 		return m, nil
 	}
+	if m.settled {
+		m.busy, m.settled = false, false
+	}
 	old := m.snap.Level
 	m.snap, m.have = c.snap, true
 	if m.opt.Slow && calm(old, c.snap.Level) {
@@ -141,12 +144,13 @@ func (m Model) step() string {
 	return s
 }
 
-// settle ends a command; what it changed is painted without waiting for the pause to end.
+// settle ends a command; what it changed is painted without waiting for the pause to end. No other
+// command is taken before that: it would be meant for the step that is still shown.
 func (m Model) settle(s stored) (Model, tea.Cmd) {
-	m.busy = false
-	m.status, m.bad = s.said, false
+	m.status, m.bad, m.settled = s.said, false, true
 	if s.err != nil {
 		m.status, m.bad = s.err.Error(), true
+		m.busy, m.settled = false, false
 	}
 	if m.pausing {
 		m.pausing = false

@@ -103,6 +103,12 @@ func (u Units) figure(f diagnostics.Figure) string {
 		return u.Volume(f.Value)
 	case f.Unit == "cm", f.Unit == "mm", f.Unit == "m":
 		return u.Length(f.Value)
+	case f.Unit == "1":
+		return fmt.Sprintf("%.4g", f.Value)
+	case f.Unit == "mm/h" && u.US:
+		return fmt.Sprintf("%.2g in/h", f.Value/inch)
+	case f.Unit == "mm/h":
+		return fmt.Sprintf("%.2g mm/h", 1000*f.Value)
 	case f.Unit == "1/h":
 		return fmt.Sprintf("%.3g an hour", f.Value)
 	case f.Unit == "%" && (strings.HasSuffix(f.Name, "percent")):
