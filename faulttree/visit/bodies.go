@@ -50,6 +50,12 @@ type (
 		DialectName string `json:"dialect_name,omitempty"`
 		Dialect     string `json:"dialect,omitempty"`
 	}
+	// DialectBody is how the lines of the feed are read from here on: the text of a dialect file.
+	DialectBody struct {
+		Name       string  `json:"name,omitempty"`
+		Dialect    string  `json:"dialect"`
+		Confidence float64 `json:"confidence,omitempty"`
+	}
 	// EndedBody closes a feed and cites its capture.
 	EndedBody struct {
 		Why     string         `json:"why"`
@@ -147,6 +153,7 @@ type (
 
 func (BegunBody) kind() Kind      { return VisitBegun }
 func (OpenedBody) kind() Kind     { return FeedOpened }
+func (DialectBody) kind() Kind    { return DialectUsed }
 func (EndedBody) kind() Kind      { return FeedEnded }
 func (ComplaintBody) kind() Kind  { return ComplaintSet }
 func (FindingsBody) kind() Kind   { return FindingsMade }

@@ -123,6 +123,10 @@ func (v *Visit) apply(e Event, body Body) {
 		v.Site, v.Asset, v.Technician, v.Customer = b.Site, b.Asset, b.Technician, b.Customer
 	case OpenedBody:
 		v.Sources = append(v.Sources, SourceRecord{OpenedBody: b, From: e.At})
+	case DialectBody:
+		if n := len(v.Sources); n > 0 {
+			v.Sources[n-1].DialectName, v.Sources[n-1].Dialect = b.Name, b.Dialect
+		}
 	case EndedBody:
 		v.end(e.At, b)
 	case ComplaintBody:

@@ -18,6 +18,7 @@ type Snapshot struct {
 	State    FeedState
 	Why      string // of the state: "unplugged 0:12 ago, trying again"
 	RateHz   float64
+	Listened time.Duration // how long the feed has been heard, silence included
 	Dialect  dialect.Dialect
 	Settled  bool
 	Raw      []string            // the last raw lines, controls not yet made visible
@@ -54,14 +55,8 @@ const (
 	Over     FeedState = "over" // end of the log
 )
 
-// Point is one bucket of the trend; lengths in metres, NaN where unknown.
-type Point struct {
-	At               time.Time
-	Height           float64
-	Low, High        float64 // least and greatest in the bucket
-	Pump             bool
-	Restart, Dropout bool
-}
+// Point is one bucket of the trend.
+type Point = livelevel.Point
 
 // WalkView is the walk as the screen sees it.
 type WalkView struct {

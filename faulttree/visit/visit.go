@@ -26,6 +26,7 @@ type Kind string
 const (
 	VisitBegun    Kind = "visit-begun"
 	FeedOpened    Kind = "feed-opened"    // source, dialect text, sheet text
+	DialectUsed   Kind = "dialect"        // how the lines are read from here on: worked out, given or mended
 	FeedEnded     Kind = "feed-ended"     // why, citation of the capture
 	ComplaintSet  Kind = "complaint"      // id, customer's words, hash of the knowledge, priors
 	FindingsMade  Kind = "findings"       // as found or as left: findings and level, citation

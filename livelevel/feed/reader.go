@@ -137,6 +137,9 @@ func (r *reader) over(ctx context.Context, err error) bool {
 	case ctx.Err() != nil, errors.Is(err, port.ErrClosed):
 		r.out <- chunk{at: r.now(), end: port.ErrClosed}
 		return true
+	case errors.Is(err, io.EOF): // a source that has an end does not come back
+		r.out <- chunk{end: io.EOF}
+		return true
 	case errors.Is(err, port.ErrLost) && r.open.Info().Reopens:
 		if !r.lost {
 			r.lost = true
@@ -144,11 +147,7 @@ func (r *reader) over(ctx context.Context, err error) bool {
 		}
 		return false
 	case !r.open.Info().Reopens:
-		end := err
-		if errors.Is(err, io.EOF) {
-			end = io.EOF
-		}
-		r.out <- chunk{end: end}
+		r.out <- chunk{end: err}
 		return true
 	}
 	return false

@@ -1,0 +1,171 @@
+package visit
+
+import (
+	"errors"
+	"maps"
+	"time"
+
+	"example.org/tankhand/diagnostics"
+	"example.org/tankhand/faulttree"
+	"example.org/tankhand/livelevel"
+)
+
+// walking is a walk under the technician's hands: the offered step stays where it is until it is
+// dealt with, whatever new evidence says.
+type walking struct {
+	walk  faulttree.Walk
+	offer faulttree.Offer
+	// offered is what the offer is of, so that the same offer is not recorded twice.
+	offered string
+	better  string
+	acked   bool
+	words   string
+	trial   diagnostics.Trial
+	probe   string // that the trial watches
+	since   time.Time
+	// frozen: a prompted probe or a remedy is under way; what the feed shows now is no evidence.
+	frozen bool
+	// taken are the ids of the technician's events that can be taken back, newest last.
+	taken   []string
+	outcome string
+}
+
+// startWalk begins a walk from a complaint.
+func startWalk(cfg *Config, complaint, words string) (*walking, error) {
+	w, err := faulttree.Start(cfg.Base, complaint, cfg.walkOptions(complaint))
+	if err != nil {
+		return nil, err
+	}
+	return &walking{walk: w, words: words}, nil
+}
+
+// resumeWalk takes a recorded walk up again, with the priors that it was begun with.
+func resumeWalk(cfg *Config, v *Visit) (*walking, error) {
+	o := faulttree.Options{Sheet: cfg.Sheet, Priors: v.Complaint.Priors}
+	w, err := faulttree.Start(cfg.Base, v.Complaint.ID, o)
+	if err != nil {
+		return nil, err
+	}
+	out := &walking{walk: w, words: v.Complaint.Words}
+	for _, s := range v.Standing() {
+		next, err := out.walk.Apply(s.Step)
+		if err != nil {
+			return nil, err
+		}
+		out.walk = next
+		if byTechnician(s.Step.Act) {
+			out.taken = append(out.taken, s.Event)
+		}
+	}
+	return out, nil
+}
+
+func byTechnician(a faulttree.Act) bool { return a != faulttree.Evidence }
+
+// evidence returns the step that enters the findings' grades, and whether they say anything new.
+func (w *walking) evidence(found []diagnostics.Finding) (faulttree.Step, bool) {
+	if w.frozen || w.outcome != "" {
+		return faulttree.Step{}, false
+	}
+	step, known := w.walk.EvidenceOf(found), w.known()
+	for probe, word := range step.Grades {
+		if known[probe] == word {
+			delete(step.Grades, probe)
+			delete(step.Notes, probe)
+		}
+	}
+	return step, len(step.Grades) > 0
+}
+
+// known are the watch answers that count now: those entered since the last remedy, as a cure makes
+// older ones stale.
+func (w *walking) known() map[string]string {
+	known := map[string]string{}
+	for _, s := range w.walk.Steps() {
+		switch s.Act {
+		case faulttree.Evidence:
+			maps.Copy(known, s.Grades)
+		case faulttree.Remedied, faulttree.PutBack:
+			clear(known)
+		}
+	}
+	return known
+}
+
+func (w *walking) enter(s faulttree.Step) {
+	if next, err := w.walk.Apply(s); err == nil {
+		w.walk = next
+	}
+}
+
+// watch lets a running trial see the feed.
+func (w *walking) watch(l *livelevel.Level) {
+	if w.trial != nil {
+		w.trial.Add(l)
+	}
+}
+
+// stepWord names what an offer is of.
+func stepWord(o *faulttree.Offer) string {
+	switch {
+	case o.Probe != nil && o.Proof:
+		return "proof " + o.Probe.ID
+	case o.Probe != nil:
+		return "probe " + o.Probe.ID
+	case o.Remedy != nil:
+		return "remedy " + o.Remedy.ID
+	case o.HandOn:
+		return "hand on"
+	case o.Done:
+		return "done"
+	}
+	return ""
+}
+
+// dropOffer lets the next pin choose anew.
+func (w *walking) dropOffer() {
+	w.offered, w.better, w.acked = "", "", false
+	w.trial, w.probe = nil, ""
+}
+
+func (w *walking) beginTrial(sheetOf *Config, before []diagnostics.Finding, now time.Time) error {
+	switch {
+	case w.offer.Remedy != nil:
+	case w.offer.Probe != nil && w.offer.Probe.Kind == "prompted":
+		w.probe, w.since = w.offer.Probe.ID, now
+		if t, ok := diagnostics.NewTrial(w.offer.Probe.Trial, w.offer.Probe.Answers, before, sheetOf.Sheet, now); ok {
+			w.trial = t
+		}
+	default:
+		return errors.New("the offered step has nothing to begin: answer it, or skip it")
+	}
+	w.frozen = true
+	return nil
+}
+
+// view is the walk as a screen sees it.
+func (w *walking) view(now time.Time) *WalkView {
+	v := &WalkView{
+		Complaint: w.walk.Complaint.ID, Title: w.walk.Complaint.Title, Path: w.walk.Path(), Suspects: w.walk.Suspects(),
+		Offer: w.offer, Better: w.better, AckedCautions: w.acked || len(w.offer.Cautions) == 0,
+		Done: w.offer.Done, Outcome: w.outcome,
+	}
+	for _, s := range w.walk.Steps() {
+		v.Minutes += s.Minutes
+	}
+	if w.probe != "" {
+		v.Trial = w.trialView(now)
+	}
+	return v
+}
+
+func (w *walking) trialView(now time.Time) *TrialView {
+	t := &TrialView{Probe: w.probe, Since: w.since}
+	if w.trial == nil {
+		t.Why = "the feed cannot show the answer of this step: say what you see"
+		return t
+	}
+	s := w.trial.State(now)
+	t.Remaining, t.Figure, t.Answer, t.Why, t.Done = s.Remaining, s.Figure, s.Answer, s.Why, s.Done
+	return t
+}
