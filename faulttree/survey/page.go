@@ -1,0 +1,204 @@
+package survey
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"sort"
+	"strings"
+	"time"
+
+	"example.org/tankhand/diagnostics"
+	"example.org/tankhand/faulttree"
+	"example.org/tankhand/faulttree/knowledge"
+	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/livelevel"
+	"example.org/tankhand/livelevel/quantity"
+)
+
+// columns is the width of the page: a phone held upright over SSH, or an 80-column console.
+const columns = 80
+
+// Page is how the page is to be written.
+type Page struct {
+	Base  *knowledge.Base
+	Units quantity.System
+	// FeedWords are the command-line words that open this feed again, for the advice at the end.
+	FeedWords string
+}
+
+// Write writes the page of a snapshot: the feed and the level, then the findings with the worst
+// first, then the complaints seen with their suspects and what to do next.
+func (p Page) Write(w io.Writer, snap *visit.Snapshot) error {
+	var b strings.Builder
+	p.head(&b, snap)
+	p.findings(&b, snap.Findings)
+	p.complaints(&b, snap)
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func (p Page) head(b *strings.Builder, snap *visit.Snapshot) {
+	f := snap.Feed
+	title := "survey of " + visible(f.Source)
+	if snap.Sheet != nil && snap.Sheet.Site != "" {
+		title = fmt.Sprintf("survey of %s / %s, from %s", visible(snap.Sheet.Site), visible(snap.Sheet.Asset), visible(f.Source))
+	}
+	paragraph(b, "", title)
+	paragraph(b, "", fmt.Sprintf("%d readings of %d lines, %d rejected%s; times %s%s.", f.Readings, f.Lines, f.Rejected,
+		span(f.From, f.To), timesWords(f.Times), dialectWords(snap)))
+	paragraph(b, "", p.levelWords(snap))
+	b.WriteString("\n")
+}
+
+func span(from, to time.Time) string {
+	if from.IsZero() || !to.After(from) {
+		return ""
+	}
+	return " in " + duration(to.Sub(from))
+}
+
+func timesWords(t livelevel.Times) string {
+	switch t {
+	case livelevel.ByArrival:
+		return "by arrival"
+	case livelevel.ByLine:
+		return "by the lines' own clock"
+	case livelevel.ByInterval:
+		return "by the interval given"
+	}
+	return "unknown (give --interval to judge what needs time)"
+}
+
+func dialectWords(snap *visit.Snapshot) string {
+	if !snap.Settled {
+		return "; dialect not recognised"
+	}
+	return fmt.Sprintf("; dialect %s, sure to %.0f %%", visible(snap.Dialect.Name), 100*snap.Feed.DialectConfidence)
+}
+
+func (p Page) levelWords(snap *visit.Snapshot) string {
+	l := snap.Level
+	if l.How == livelevel.Unknown {
+		return "Level: not known. " + l.Why
+	}
+	parts := []string{}
+	if !math.IsNaN(l.Height) {
+		text := p.length(l.Height) + " deep"
+		if l.U > 0 && !math.IsNaN(l.U) {
+			text += " ± " + p.length(2*l.U) + " (95 %)"
+		}
+		parts = append(parts, text)
+	}
+	if !math.IsNaN(l.Ullage) {
+		parts = append(parts, p.length(l.Ullage)+" below the sensor")
+	}
+	if !math.IsNaN(l.Percent) {
+		parts = append(parts, fmt.Sprintf("%.0f %% between the marks", l.Percent))
+	}
+	if !math.IsNaN(l.Volume) {
+		parts = append(parts, quantity.Format(quantity.Quantity{V: l.Volume, Dim: quantity.Volume}, p.Units))
+	}
+	if len(parts) == 0 {
+		return "Level: not known; the feed carries no distance, level or percent that was recognised."
+	}
+	return "Level now: " + strings.Join(parts, ", ") + "."
+}
+
+func (p Page) length(m float64) string {
+	return quantity.Format(quantity.Quantity{V: m, Dim: quantity.Length}, p.Units)
+}
+
+// findings prints fails with all they have, then what cannot be told, then the passes in brief.
+func (p Page) findings(b *strings.Builder, all []diagnostics.Finding) {
+	sorted := append([]diagnostics.Finding(nil), all...)
+	rank := map[diagnostics.Verdict]int{diagnostics.Fail: 0, diagnostics.Pass: 1, diagnostics.CannotTell: 2}
+	sort.SliceStable(sorted, func(i, j int) bool { return rank[sorted[i].Verdict] < rank[sorted[j].Verdict] })
+	for _, f := range sorted {
+		switch f.Verdict {
+		case diagnostics.Fail:
+			failed(b, f)
+		case diagnostics.Pass:
+			paragraph(b, "+ ", f.Check+": "+f.Why)
+		default:
+			paragraph(b, "? ", f.Check+": cannot tell. "+f.Missing)
+		}
+	}
+	b.WriteString("\n")
+}
+
+func failed(b *strings.Builder, f diagnostics.Finding) {
+	paragraph(b, "! ", f.Check+": "+f.Why)
+	if f.Limit != "" {
+		paragraph(b, "    ", "limit: "+f.Limit+sourceWords(f.Source))
+	}
+	for i, e := range f.Episodes {
+		if i == 3 {
+			paragraph(b, "    ", fmt.Sprintf("and %d more stretches", len(f.Episodes)-i))
+			break
+		}
+		if !e.From.IsZero() {
+			paragraph(b, "    ", "from "+e.From.Format("2006-01-02 15:04:05")+" for "+duration(e.To.Sub(e.From)))
+		}
+	}
+	if f.Change != "" {
+		paragraph(b, "    ", "change: "+f.Change)
+	}
+}
+
+func sourceWords(source string) string {
+	if source == "" {
+		return ""
+	}
+	return " (" + source + ")"
+}
+
+func (p Page) complaints(b *strings.Builder, snap *visit.Snapshot) {
+	seen, short := []faulttree.Sighting{}, false
+	for _, s := range snap.Seen {
+		if s.Seen {
+			seen = append(seen, s)
+		} else if s.TooShort {
+			short = true
+		}
+	}
+	if len(seen) == 0 {
+		paragraph(b, "", "No complaint shows in this feed.")
+	}
+	for _, s := range seen {
+		p.complaint(b, s, snap)
+	}
+	if short {
+		paragraph(b, "", "Listened too short to see some complaints: let it run half an hour or more, with a start and a stop of the pump in it.")
+	}
+}
+
+func (p Page) complaint(b *strings.Builder, s faulttree.Sighting, snap *visit.Snapshot) {
+	title := s.Complaint
+	for _, c := range p.Base.Complaints {
+		if c.ID == s.Complaint {
+			title = c.Title
+		}
+	}
+	paragraph(b, "> ", title+", by "+strings.Join(s.Because, " and "))
+	for i, x := range Suspects(p.Base, s.Complaint, snap) {
+		if i == 3 {
+			break
+		}
+		paragraph(b, "    ", fmt.Sprintf("%3.0f %%  %s", 100*x.Probability, x.Title))
+	}
+	paragraph(b, "    ", strings.TrimSpace("next: tankhand walk "+s.Complaint+" "+p.FeedWords))
+}
+
+// duration in the words of a person.
+func duration(d time.Duration) string {
+	switch {
+	case d < 2*time.Minute:
+		return fmt.Sprintf("%.0f s", d.Seconds())
+	case d < 2*time.Hour:
+		return fmt.Sprintf("%.0f min", d.Minutes())
+	case d < 48*time.Hour:
+		return fmt.Sprintf("%.1f h", d.Hours())
+	}
+	return fmt.Sprintf("%.1f days", d.Hours()/24)
+}
