@@ -2,6 +2,16 @@
 // finding and the record of the visit.
 package main
 
-import "fmt"
+import (
+	"os"
 
-func main() { fmt.Println("tankhand") }
+	"example.org/tankhand/tui/command"
+)
+
+// version is stamped by the release build.
+var version = "development"
+
+func main() {
+	p := &command.Program{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Version: version}
+	os.Exit(p.Run(os.Args[1:]))
+}

@@ -1,0 +1,134 @@
+package command
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"example.org/tankhand/faulttree/knowledge"
+	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/livelevel/port"
+	"example.org/tankhand/tui"
+	"example.org/tankhand/tui/start"
+)
+
+func (p *Program) bench() *cobra.Command {
+	var s source
+	var complaint, resume, words string
+	c := &cobra.Command{
+		Use:   "bench",
+		Short: "The screen: the level live beside the guided fault finding",
+		Example: "  tankhand bench --port /dev/ttyUSB0 --site tank.yaml\n  tankhand bench --rig brownout --clock-rate 10\n" +
+			"  tankhand bench --file night.log --complaint relay-chatter",
+		Args: cobra.NoArgs,
+		RunE: func(c *cobra.Command, _ []string) error {
+			if !p.onTerminal() {
+				return fmt.Errorf("the bench needs a terminal (over SSH: ssh -t); without one use tankhand survey or tankhand walk")
+			}
+			if !s.given() {
+				return p.startScreen(c.Context())
+			}
+			item := start.Item{ID: "given", Name: s.words()}
+			return p.screens(c.Context(), &item, func(ctx context.Context, _ start.Item) (tui.Session, error) {
+				return p.benchOn(ctx, &s, complaint, words, resume)
+			})
+		},
+	}
+	s.flags(c)
+	c.Flags().StringVar(&complaint, "complaint", "", "begin with this complaint")
+	c.Flags().StringVar(&words, "words", "", "the customer's own words, for the record")
+	c.Flags().StringVar(&resume, "visit", "", "take up this visit again")
+	return c
+}
+
+// benchOn opens a feed for the bench.
+func (p *Program) benchOn(ctx context.Context, s *source, complaint, words, resume string) (tui.Session, error) {
+	// A log has ended before anybody looks: its checks speak of all of it.
+	a := ask{source: s, rate: 1, keep: true, window: benchWindow, visit: resume}
+	if s.file != "" && !s.follow {
+		a.window, a.lossless = 0, true
+	}
+	sitting, err := p.sit(ctx, a)
+	if err != nil {
+		return nil, err
+	}
+	if complaint != "" {
+		if err := sitting.Do(ctx, visit.SetComplaint{ID: complaint, Words: words}); err != nil {
+			return nil, fmt.Errorf("%w (closing: %v)", err, sitting.Close())
+		}
+	}
+	return sitting, nil
+}
+
+// screens runs the full screen, straight at the bench or from the start screen.
+func (p *Program) screens(ctx context.Context, straight *start.Item, open func(context.Context, start.Item) (tui.Session, error)) error {
+	base, err := loadKnowledge()
+	if err != nil {
+		return err
+	}
+	return tui.Run(ctx, tui.Config{
+		Items:     func(ctx context.Context) []start.Item { return p.startItems(ctx, base) },
+		OpenBench: open, Straight: straight, Base: base,
+		US: p.units == "us", ASCII: p.ascii, Slow: p.slow, NoColor: os.Getenv("NO_COLOR") != "",
+		Version: p.Version, In: p.In, Out: p.Out,
+	})
+}
+
+func (p *Program) startScreen(ctx context.Context) error {
+	return p.screens(ctx, nil, func(ctx context.Context, it start.Item) (tui.Session, error) {
+		kind, what, _ := strings.Cut(it.ID, ":")
+		switch kind {
+		case "port":
+			return p.benchOn(ctx, &source{port: what, baud: "auto"}, "", "", "")
+		case "rig":
+			return p.benchOn(ctx, &source{rig: what, seed: 1}, "", "", "")
+		}
+		return nil, fmt.Errorf("%s cannot be opened from here", it.Name)
+	})
+}
+
+const restartWarning = "Opening the port may restart the controller and switch its pump. Keep clear of the pump, its shaft and the water first."
+
+// startItems are the ports found, then the practice rig with what its customers say.
+func (p *Program) startItems(_ context.Context, base *knowledge.Base) []start.Item {
+	var items []start.Item
+	found, err := port.List()
+	if err != nil {
+		items = append(items, start.Item{Kind: "Serial ports", Name: "none to be listed", Refused: err.Error()})
+	}
+	for _, l := range found {
+		it := start.Item{ID: "port:" + l.Name, Kind: "Serial ports", Name: l.Name, What: l.Product, Warning: restartWarning}
+		if !l.May {
+			it.Refused = "no right to open it" + groupAdvice(l.Group)
+		}
+		items = append(items, it)
+	}
+	return append(items, practiceItems(base)...)
+}
+
+func groupAdvice(group string) string {
+	if group == "" {
+		return ""
+	}
+	return ": add yourself to the " + group + " group and log in again"
+}
+
+// practiceItems are the rig in good health and one fault of each complaint, in the customer's words.
+func practiceItems(base *knowledge.Base) []start.Item {
+	items := []start.Item{{ID: "rig:healthy", Kind: "Practice rig (invented data)", Name: "healthy", What: "an installation in good order"}}
+	for _, it := range []struct{ fault, complaint string }{
+		{"trigger-open", "no-echo"}, {"inlet-stream", "erratic-reading"}, {"brownout", "relay-chatter"}, {"source-empty", "pump-runs-dry"},
+	} {
+		what := ""
+		for _, c := range base.Complaints {
+			if c.ID == it.complaint {
+				what = c.Opening
+			}
+		}
+		items = append(items, start.Item{ID: "rig:" + it.fault, Kind: "Practice rig (invented data)", Name: it.fault, What: what})
+	}
+	return items
+}

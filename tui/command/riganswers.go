@@ -1,0 +1,34 @@
+package command
+
+import (
+	"context"
+	"math"
+
+	"example.org/tankhand/faulttree"
+	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/tui/plain"
+)
+
+// rigAnswers lets the practice rig answer, truthfully, and carries remedies out on it.
+type rigAnswers struct{ rig *practice }
+
+// Probe implements plain.Answerer.
+func (a *rigAnswers) Probe(_ context.Context, w *visit.WalkView) (plain.Reply, error) {
+	p := w.Offer.Probe
+	word, value, ok := a.rig.Answer(p.ID, p.Answers)
+	switch {
+	case !ok:
+		return plain.Reply{Command: visit.SkipStep{How: faulttree.CannotTell, Reason: "the practice rig cannot show it"}}, nil
+	case !math.IsNaN(value) && p.Unit != "" && len(w.Offer.Limits) > 0:
+		return plain.Reply{Command: visit.AnswerProbe{Probe: p.ID, Value: &value}}, nil
+	}
+	return plain.Reply{Command: visit.AnswerProbe{Probe: p.ID, Answer: word}}, nil
+}
+
+// Remedy implements plain.Answerer.
+func (a *rigAnswers) Remedy(_ context.Context, w *visit.WalkView) (plain.Reply, error) {
+	if err := a.rig.Do(w.Offer.Remedy.ID); err != nil {
+		return plain.Reply{}, err
+	}
+	return plain.Reply{Command: visit.TryRemedy{}}, nil
+}

@@ -1,0 +1,113 @@
+package command
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"example.org/tankhand/faulttree/survey"
+	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/livelevel/port"
+)
+
+// A port is listened to for a minute: as long as the quickest rules of the complaints need. A rig
+// runs at once, so it may show its slow faults too.
+const (
+	surveyPort = time.Minute
+	surveyRig  = time.Hour
+)
+
+func (p *Program) survey() *cobra.Command {
+	var s source
+	var length time.Duration
+	var asJSON bool
+	c := &cobra.Command{
+		Use:   "survey",
+		Short: "Listen to a feed, check it, print what was found, exit",
+		Long: "survey listens to a feed, runs all automatic checks and prints one page, the worst first.\n" +
+			"Exit status: 0 nothing failed; 1 at least one check failed; 2 it could not run; 3 nothing failed,\n" +
+			"but the feed cannot be judged or no check could pass.",
+		Example: "  tankhand survey --port /dev/ttyUSB0 --site tank.yaml\n  tankhand survey --file night.log --json\n  tankhand survey --rig face-wet",
+		Args:    cobra.NoArgs,
+		RunE: func(c *cobra.Command, _ []string) error {
+			return p.runSurvey(c.Context(), &s, length, asJSON)
+		},
+	}
+	s.flags(c)
+	c.Flags().DurationVar(&length, "for", 0, "how long to listen, in the feed's time (default: a port 1m, a rig 1h, a log to its end)")
+	c.Flags().BoolVar(&asJSON, "json", false, "print the document tankhand/survey/1")
+	return c
+}
+
+func (p *Program) surveyHealthyRig(ctx context.Context) error {
+	return p.runSurvey(ctx, &source{rig: "healthy", seed: 1}, 0, false)
+}
+
+func (p *Program) runSurvey(ctx context.Context, s *source, length time.Duration, asJSON bool) error {
+	if length == 0 && s.file == "" {
+		length = surveyPort
+		if s.rig != "" || !s.given() {
+			length = surveyRig
+		}
+	}
+	sitting, err := p.sit(ctx, ask{source: s, rate: port.AtOnce, lossless: true, limit: length})
+	if err != nil {
+		return err
+	}
+	defer sitting.Close()
+	snap, err := p.listen(ctx, sitting, length)
+	if err != nil {
+		return err
+	}
+	if snap.State == visit.Refused && snap.Feed.Bytes == 0 {
+		fmt.Fprintln(p.Err, "tankhand:", snap.Why)
+	}
+	if asJSON {
+		err = survey.WriteJSON(p.Out, sitting.base, &snap)
+	} else {
+		err = survey.Page{Base: sitting.base, Units: p.system(), FeedWords: s.words()}.Write(p.Out, &snap)
+	}
+	if err != nil {
+		return fmt.Errorf("writing the survey: %w", err)
+	}
+	if snap.State == visit.Refused && snap.Feed.Bytes == 0 {
+		return exit{int(survey.CouldNot)}
+	}
+	return done(survey.Status(snap.Findings))
+}
+
+// listen takes snapshots until the feed has ended, with a progress line where somebody watches.
+func (p *Program) listen(ctx context.Context, s *sitting, length time.Duration) (visit.Snapshot, error) {
+	var last visit.Snapshot
+	watched := isTerminal(p.Err)
+	for {
+		select {
+		case snap, ok := <-s.Snapshots():
+			if !ok {
+				return last, fmt.Errorf("the session ended early")
+			}
+			last = snap
+			if watched {
+				fmt.Fprintf(p.Err, "\r\033[K%s", progress(&snap, length))
+			}
+			if snap.Ended || snap.State == visit.Refused {
+				if watched {
+					fmt.Fprint(p.Err, "\r\033[K")
+				}
+				return snap, nil
+			}
+		case <-ctx.Done():
+			return last, fmt.Errorf("survey: stopped before its end")
+		}
+	}
+}
+
+func progress(s *visit.Snapshot, length time.Duration) string {
+	text := fmt.Sprintf("listening: %d readings of %d lines", s.Feed.Readings, s.Feed.Lines)
+	if length > 0 {
+		text += fmt.Sprintf(", %s of %s", s.Listened.Round(time.Second), length)
+	}
+	return text
+}

@@ -1,0 +1,78 @@
+package command
+
+import (
+	"context"
+	"time"
+
+	"example.org/tankhand/faulttree/knowledge"
+	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/livelevel/feed"
+	"example.org/tankhand/livelevel/port"
+)
+
+// benchWindow is how far back the checks of the live program look.
+const benchWindow = 10 * time.Minute
+
+// sitting is a running session with what it needs closed afterwards.
+type sitting struct {
+	*visit.Session
+	opened
+	base  *knowledge.Base
+	store visit.Store
+}
+
+// Close ends the session and its store.
+func (s *sitting) Close() error {
+	err := s.Session.Close()
+	if s.store != nil {
+		if e := s.store.Close(); err == nil {
+			err = e
+		}
+	}
+	return err
+}
+
+// ask is how a session is to run.
+type ask struct {
+	source   *source
+	rate     float64       // clock rate when none was given
+	keep     bool          // on the record
+	window   time.Duration // of the checks; 0 is the whole feed
+	lossless bool
+	limit    time.Duration // of feed time, after which the feed ends; 0 is none
+	visit    string        // to take up again
+}
+
+// sit opens the feed and begins the session.
+func (p *Program) sit(ctx context.Context, a ask) (*sitting, error) {
+	o, err := a.source.open(a.rate)
+	if err != nil {
+		return nil, err
+	}
+	base, err := loadKnowledge()
+	if err != nil {
+		return nil, err
+	}
+	s := &sitting{opened: o, base: base}
+	options := feed.Options{Dialect: o.dialect, Sheet: o.sheet, Interval: a.source.interval, Lossless: a.lossless}
+	if a.keep {
+		if s.store, err = p.openStore(); err != nil {
+			return nil, err
+		}
+		if options.Capture, err = p.captures(); err != nil {
+			return nil, err
+		}
+	}
+	opener := o.opener
+	if a.limit > 0 {
+		opener = port.Limited(opener, a.limit)
+	}
+	f := feed.Start(ctx, opener, options)
+	cfg := visit.Config{Store: s.store, Visit: a.visit, Sheet: o.sheet, SheetText: o.sheetText, Base: base, Feed: f,
+		Info: opener.Info(), Window: a.window, Invented: o.rig != nil, Program: p.Version}
+	if s.Session, err = visit.Begin(ctx, cfg); err != nil {
+		_ = f.Close()
+		return nil, err
+	}
+	return s, nil
+}

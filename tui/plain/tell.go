@@ -1,0 +1,54 @@
+package plain
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"example.org/tankhand/faulttree"
+	"example.org/tankhand/faulttree/visit"
+)
+
+// tell writes the offered step with its reason, cautions and the suspects so far.
+func tell(out io.Writer, v *visit.WalkView) {
+	o := &v.Offer
+	fmt.Fprintln(out)
+	for i, s := range v.Suspects {
+		if i == 3 {
+			break
+		}
+		fmt.Fprintf(out, "  %3.0f %%  %s\n", 100*s.Probability, title(s))
+	}
+	switch {
+	case o.Remedy != nil:
+		fmt.Fprintf(out, "> remedy, %.0f min: %s\n", o.Minutes, o.Title)
+	case o.Proof:
+		fmt.Fprintf(out, "> proof, %.0f min: %s (wanted: %s)\n", o.Minutes, o.Title, o.Want)
+	case o.Probe != nil:
+		fmt.Fprintf(out, "> %s, %.0f min: %s\n", o.Probe.Kind, o.Minutes, o.Title)
+	default:
+		fmt.Fprintf(out, "> %s\n", o.Title)
+	}
+	if o.Why != "" {
+		fmt.Fprintf(out, "  why: %s\n", o.Why)
+	}
+	if o.Good != "" {
+		fmt.Fprintf(out, "  good: %s\n", o.Good)
+	}
+	if len(o.Have) > 0 {
+		fmt.Fprintf(out, "  have in hand: %s\n", strings.Join(o.Have, ", "))
+	}
+	for _, c := range o.Cautions {
+		fmt.Fprintf(out, "  CAUTION %s: %s\n", c.Hazard, c.Text)
+	}
+	if o.Probe != nil && o.Probe.Drawing != "" {
+		fmt.Fprintln(out, o.Probe.Drawing)
+	}
+}
+
+func title(s faulttree.Suspect) string {
+	if s.Title != "" {
+		return s.Title
+	}
+	return s.Cause
+}
