@@ -113,7 +113,7 @@ const ringDown = 0.0015
 
 func pingInterval(d *desk, s *site.Sheet) {
 	every := d.need("sensor.ping_interval", s.Sensor.PingInterval, "the firmware's settings, or a scope on the trigger line")
-	far := math.NaN()
+	var far float64
 	if s.Sensor.Range.Known() {
 		far = d.use("sensor.range", s.Sensor.Range)
 	} else {

@@ -14,16 +14,15 @@ var readingShape = &kind{
 
 type shapeWatch struct {
 	passive
-	h               *holder
-	recent          [6]shapeBlock
-	n               int
-	readings, wild  float64
-	spikes, alone   float64
-	second          float64 // readings of the second population
-	pairs           pairFit
-	spikeLimit      float64
-	source          string
-	wanderN, shapes float64
+	h          *holder
+	recent     [6]shapeBlock
+	n          int
+	readings   float64
+	spikes     float64
+	second     float64 // readings of the second population
+	pairs      pairFit
+	spikeLimit float64
+	source     string
 }
 
 type shapeBlock struct {
@@ -136,7 +135,6 @@ func (w *shapeWatch) finding(now float64) Finding {
 type pairFit struct {
 	lo, hi, share [trailMost]float64
 	n             int
-	all           float64
 	stride, skip  int
 }
 

@@ -23,8 +23,7 @@ const (
 type boardTrial struct {
 	trialSetup
 	tape
-	at    float64
-	right time.Time // since when the reading has stood at the board
+	at float64
 }
 
 func newBoardTrial(s trialSetup) Trial { return &boardTrial{trialSetup: s, at: s.metres(0.5)} }

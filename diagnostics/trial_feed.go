@@ -59,7 +59,6 @@ type rebootTrial struct {
 	tape
 	back time.Time // first report after the restart
 	last time.Time
-	gap  bool
 }
 
 func newRebootTrial(s trialSetup) Trial { return &rebootTrial{trialSetup: s} }

@@ -13,8 +13,6 @@ type choice struct {
 	swap         float64 // expected weighed minutes of remedies only
 }
 
-var handOn = choice{probe: -1, cause: -1}
-
 // looker holds the scratch of one look-ahead.
 type looker struct {
 	m     *model

@@ -34,9 +34,7 @@ func TestBudgetAgainstTheWorkedExample(t *testing.T) {
 	assert.InDelta(t, mm[3], 1e3*g.rounding(0.010), 1e-3)
 	assert.InDelta(t, mm[4], 1e3*uncertainty(site.Fact{}, 0.005), 1e-3)
 	var terms [partCount]float64
-	for i := range mm {
-		terms[i] = mm[i]
-	}
+	copy(terms[:], mm[:])
 	assert.InDelta(t, 5.3027, g.combine(terms), 1e-3)
 }
 

@@ -30,7 +30,6 @@ type series struct {
 	dec    [10]int
 	sample string
 	seen   int
-	frac   bool
 }
 
 func newTable(kind string) *table {

@@ -1,7 +1,5 @@
 package dialect
 
-import "math"
-
 // dimension of a unit in a feed.
 type dimension uint8
 
@@ -179,5 +177,3 @@ func lower(s string) string {
 	}
 	return string(b)
 }
-
-var nan = math.NaN()

@@ -3,7 +3,6 @@ package port
 import (
 	"context"
 	"net"
-	"sync"
 	"time"
 
 	"example.org/tankhand/livelevel"
@@ -16,7 +15,6 @@ type netPort struct {
 	baud  int
 	com   bool // speak RFC 2217
 	clock *clock
-	mu    sync.Mutex
 }
 
 const dialTimeout = 5 * time.Second

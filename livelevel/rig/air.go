@@ -42,9 +42,6 @@ func (a *air) step(now float64) {
 	a.loss = absorption(a.celsius, a.humidity)
 }
 
-// hourOfDay at a time of the simulation.
-func (a *air) hourOfDay(now float64) float64 { return math.Mod(a.start+now/3600, 24) }
-
 // vapourShare is the mole fraction of water vapour in saturated air times the humidity (CIPM-81/91,
 // Metrologia 29:67, 1992) at 101.325 kPa.
 func vapourShare(celsius, humidity float64) float64 {
