@@ -42,6 +42,11 @@ func (a *air) step(now float64) {
 	a.loss = absorption(a.celsius, a.humidity)
 }
 
+// dew is 1 before dawn, when what can be damp is dampest, and 0 from mid-morning to the evening.
+func (a *air) dew(now float64) float64 {
+	return math.Max(math.Cos(2*math.Pi*(a.hourOfDay(now)-4)/24), 0)
+}
+
 // hourOfDay at a time of the simulation.
 func (a *air) hourOfDay(now float64) float64 { return math.Mod(a.start+now/3600, 24) }
 
