@@ -71,12 +71,25 @@ func finish(o observer, d *digest, now time.Time) Finding {
 	if f.Verdict == CannotTell && f.Missing == "" {
 		f.Missing = "more feed"
 	}
+	if f.Verdict == Fail && len(f.Episodes) > 0 {
+		f.Evidence = longestOf(f.Episodes)
+	}
 	for i, g := range f.Figures {
 		if math.IsInf(g.Value, 0) {
 			f.Figures[i].Value = math.NaN()
 		}
 	}
 	return f
+}
+
+// longestOf is the stretch that proves a failure best.
+func longestOf(es []Episode) (best Span) {
+	for _, e := range es {
+		if e.To.Sub(e.From) >= best.To.Sub(best.From) {
+			best = e.Span
+		}
+	}
+	return best
 }
 
 // Checks are all automatic checks in the contract's order.

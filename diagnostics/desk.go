@@ -3,6 +3,7 @@ package diagnostics
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/tankhand/livelevel/quantity"
@@ -44,10 +45,6 @@ type desk struct {
 	decided bool
 }
 
-var originWords = map[site.Origin]string{
-	site.Assumed: "assumed", site.Given: "as written", site.Label: "label", site.Measured: "measured",
-}
-
 // need takes a fact that the check cannot do without; how says how to find it.
 func (d *desk) need(path string, f site.Fact, how string) float64 {
 	if !f.Known() || math.IsNaN(f.V) || math.IsInf(f.V, 0) {
@@ -62,14 +59,31 @@ func (d *desk) use(path string, f site.Fact) float64 {
 	if !f.Known() {
 		return math.NaN()
 	}
-	d.used = append(d.used, fmt.Sprintf("%s %s (%s)", path, quantity.Format(f.Quantity, quantity.Metric), originWords[f.Origin]))
+	text := fmt.Sprintf("%s %s (%s)", path, quantity.Format(f.Quantity, quantity.Metric), f.Origin)
+	if !slices.Contains(d.used, text) {
+		d.used = append(d.used, text)
+	}
 	return f.V
 }
 
-func (d *desk) lacks(path, how string) { d.missing = append(d.missing, path+": "+how) }
+func (d *desk) lacks(path, how string) {
+	if text := path + ": " + how; !slices.Contains(d.missing, text) {
+		d.missing = append(d.missing, text)
+	}
+}
 
 // short is true when a needed fact is missing.
 func (d *desk) short() bool { return len(d.missing) > 0 }
+
+// paths are the facts that are missing.
+func (d *desk) paths() []string {
+	var out []string
+	for _, m := range d.missing {
+		path, _, _ := strings.Cut(m, ":")
+		out = append(out, path)
+	}
+	return out
+}
 
 func (d *desk) figure(name string, v float64, unit string) {
 	d.f.Figures = append(d.f.Figures, Figure{Name: name, Value: v, Unit: unit})
@@ -96,7 +110,7 @@ func (d *desk) finding() Finding {
 	if !d.decided {
 		d.f.Verdict = CannotTell
 		if d.f.Why == "" {
-			d.f.Why = "a fact of the site sheet is missing"
+			d.f.Why = "the site sheet does not say " + strings.Join(d.paths(), ", ")
 		}
 	}
 	if len(d.used) > 0 && d.f.Limit != "" {

@@ -1,6 +1,7 @@
 package diagnostics
 
 import (
+	"fmt"
 	"math"
 
 	"example.org/tankhand/diagnostics/circuit"
@@ -45,18 +46,18 @@ func relayDrive(d *desk, s *site.Sheet) {
 	better := circuit.E24(drv.ResistorFor(circuit.SureGain))
 	fix := drv
 	fix.BaseResistor = better
-	if forced > circuit.MostGain {
+	if forced > circuit.MostGain || forced > most {
 		d.change("%s in place of %s gives a forced gain of %.2g (%.1f mA from the pin: see what the pin may give)",
 			show(better, quantity.Resistance), show(drv.BaseResistor, quantity.Resistance), fix.ForcedGain(), 1e3*fix.BaseCurrent())
 	}
 	switch {
+	case forced > most: // never with an unknown gain
+		d.verdict(false, "the forced gain is %.3g, above half the stated %.0f: the relay may not pull in", forced, gain)
 	case forced <= circuit.MostGain:
 		d.verdict(true, "the forced gain is %.3g: the transistor saturates", forced)
 	case math.IsNaN(most):
 		d.lacks("relay.transistor_gain", "the least gain in the transistor's data sheet at this current")
-		d.f.Why = "the forced gain is above 20; whether this transistor still saturates depends on its gain"
-	case forced > most:
-		d.verdict(false, "the forced gain is %.3g, above half the stated %.0f: the relay may not pull in", forced, gain)
+		d.f.Why = "the forced gain is above 20; whether this transistor still saturates depends on its gain (relay.transistor_gain)"
 	default:
 		d.verdict(true, "marginal: the forced gain is %.3g, above 20 but below half the stated %.0f", forced, gain)
 	}
@@ -105,8 +106,15 @@ func contactRating(d *desk, s *site.Sheet) {
 	ok := amps <= contactShare*rated
 	d.verdict(ok, "the motor takes %.1f A and about %.0f A at the start; the contact is rated %.0f A resistive (%.0f %%)",
 		amps, hydraulics.LockedRotor*amps, rated, 100*amps/rated)
+	if perHour := worstStarts(s); perHour > 0 {
+		const life = 1e5 // operations at the rated resistive load
+		d.figure("starts_per_year_worst", perHour*24*365, "1/a")
+		d.f.Why += fmt.Sprintf("; at worst it starts %.1f times an hour, %.0f times a year (contacts last some %.0f at their resistive rating, far fewer on motors)",
+			perHour, perHour*24*365, life)
+	}
 	if !ok {
-		d.change("let the relay drive a contactor rated AC-3 for %.1f A or more, or fit a relay of %.0f A or more", amps, math.Ceil(amps/contactShare))
+		d.change("let the relay drive a contactor rated AC-3 for %.1f A or more, or fit a relay of %.0f A or more; "+
+			"this is mains work: isolated, locked off and proved dead, by a person licensed for it under the local code", amps, math.Ceil(amps/contactShare))
 	}
 }
 
@@ -162,7 +170,7 @@ func cableDrop(d *desk, s *site.Sheet) {
 	d.figure("drop_v", drop, "V")
 	d.figure("share", drop/volts, "")
 	d.figure("current_a", amps, "A")
-	d.limit("IEC 60228:2004 resistance at 20 degC, both conductors; 5 % is "+practice, "at most %.0f %% of the supply, %.2f V", 100*dropShare, dropShare*volts)
+	d.limit("IEC 60228:2004 resistance at 20 degC, both conductors; 5 % is "+practice, "at most %.0f %% of the supply", 100*dropShare)
 	if d.short() {
 		return
 	}
@@ -218,7 +226,7 @@ func echoDivider(d *desk, s *site.Sheet) {
 	d.figure("input_v", in, "V")
 	d.figure("input_high_v", least, "V")
 	d.figure("least_echo_v", circuit.LeastEcho(least, top, bottom), "V")
-	d.limit("a high of 0.75 of the logic supply is "+practice, "at the input at most %.2f V and at least %.2f V", most, least)
+	d.limit("a high of 0.75 of the logic supply is "+practice, "at the input at most its limit%s and at least 0.75 of the logic voltage%s", volts(most), volts(least))
 	if d.short() {
 		return
 	}
@@ -235,6 +243,13 @@ func echoDivider(d *desk, s *site.Sheet) {
 	if in < 1.05*least || in > most {
 		d.betterDivider(high, most, least)
 	}
+}
+
+func volts(v float64) string {
+	if math.IsNaN(v) {
+		return ""
+	}
+	return fmt.Sprintf(" (%.2f V)", v)
 }
 
 // betterDivider names usual resistors that put the echo amid the limits.

@@ -127,7 +127,7 @@ func pingInterval(d *desk, s *site.Sheet) {
 	least := sound.PingInterval(far, ring, c)
 	d.figure("interval_s", every, "s")
 	d.figure("least_s", least, "s")
-	d.limit("echo time there and back from the range, plus ringing; 60 ms is "+practice, "at least %s between pings", show(least, quantity.Time))
+	d.limit("echo time there and back from the range, plus ringing; 60 ms is "+practice, "between pings at least the echo time from the farthest target plus ringing")
 	if d.short() {
 		return
 	}
@@ -138,6 +138,15 @@ func pingInterval(d *desk, s *site.Sheet) {
 	}
 }
 
+// notAssumed makes a fact unknown that is only a preset: a guess of the temperature says nothing about
+// an error by temperature.
+func notAssumed(f site.Fact) site.Fact {
+	if f.Origin == site.Assumed {
+		return site.Fact{}
+	}
+	return f
+}
+
 // temperatureSwing is how much the air over a tank changes between a cold and a hot day.
 const temperatureSwing = 10.0
 
@@ -145,7 +154,7 @@ func temperatureEffect(d *desk, s *site.Sheet) {
 	far := lowest(d, s)
 	assumed := d.need("sensor.assumed_speed", s.Sensor.AssumedSpeed,
 		"the firmware's settings (dividing by 58 us/cm is 344.8 m/s); when it corrects by temperature, nothing is to be done")
-	t := d.need("sensor.air_temperature", s.Sensor.AirTemperature, "a thermometer beside the sensor, in the shade")
+	t := d.need("sensor.air_temperature", notAssumed(s.Sensor.AirTemperature), "a thermometer beside the sensor, in the shade")
 	perTen := far * temperatureSwing / (2 * (s.Sensor.AirTemperature.Or(20) + 273.15))
 	c := speedHere(s)
 	now := far * (assumed/c - 1)

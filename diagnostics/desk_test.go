@@ -13,11 +13,11 @@ import (
 	"example.org/tankhand/livelevel/tank"
 )
 
-func given(v float64, dim quantity.Dim) site.Fact {
+func deskFact(v float64, dim quantity.Dim) site.Fact {
 	return site.Fact{Quantity: quantity.Of(v, dim), Origin: site.Given}
 }
 
-func mark(v float64, dim quantity.Dim) site.Mark { return site.Mark{Fact: given(v, dim)} }
+func deskMark(v float64, dim quantity.Dim) site.Mark { return site.Mark{Fact: deskFact(v, dim)} }
 
 // greenhouse is the sheet of an invented installation in good order.
 func greenhouse(t *testing.T) *site.Sheet {
@@ -26,20 +26,20 @@ func greenhouse(t *testing.T) *site.Sheet {
 	require.NoError(t, err)
 	const m, v, ohm = quantity.Length, quantity.Voltage, quantity.Resistance
 	s := &site.Sheet{}
-	s.Tank = site.Tank{Shape: shape, Height: given(1.60, m), Overflow: given(1.55, m), Outlet: given(0.10, m), Diameter: given(1.10, m)}
-	s.Sensor = site.Sensor{FaceHeight: given(1.75, m), Blanking: given(0.25, m), Range: given(4.5, m),
-		BeamHalfAngle: given(10*math.Pi/180, quantity.Angle), WallDistance: given(0.40, m), PingInterval: given(0.1, quantity.Time),
-		AssumedSpeed: given(346, quantity.Speed), AirTemperature: given(24, quantity.Temperature), AirHumidity: given(0.9, quantity.Ratio)}
-	s.Marks = site.Marks{Full: given(0.35, m), Empty: given(1.70, m), LowSet: mark(0.4, quantity.Ratio), FullSet: mark(0.95, quantity.Ratio)}
-	s.Controller.LogicVoltage = given(3.3, v)
-	s.Pump = site.PumpFacts{HealthyFlow: given(2.3/3600, quantity.Flow), MotorPower: given(370, quantity.Power), MotorVoltage: given(230, v),
-		Phases: given(1, quantity.Number), RunningCurrent: given(2.8, quantity.Current), SuctionLift: given(2, m)}
-	s.Relay = site.Relay{CoilVoltage: given(5, v), CoilResistance: given(70, ohm), ContactCurrent: given(10, quantity.Current),
-		PinVoltage: given(3.3, v), BaseResistor: given(390, ohm), TransistorGain: given(110, quantity.Number), Diode: "fitted", Drives: "motor"}
-	s.Supply = site.Supply{Voltage: given(5, v), CableLength: given(6, m), CableArea: given(0.75e-6, quantity.Area),
-		BoardCurrent: given(0.24, quantity.Current), BrownOut: given(4.3, v)}
-	s.EchoLine = site.EchoLine{High: given(5, v), TopResistor: given(1000, ohm), BottomResistor: given(2000, ohm), InputLimit: given(3.6, v)}
-	s.Buttons = site.Buttons{PullUp: given(10e3, ohm), InternalPullUp: "no"}
+	s.Tank = site.Tank{Shape: shape, Height: deskFact(1.60, m), Overflow: deskFact(1.55, m), Outlet: deskFact(0.10, m), Diameter: deskFact(1.10, m)}
+	s.Sensor = site.Sensor{FaceHeight: deskFact(1.75, m), Blanking: deskFact(0.25, m), Range: deskFact(4.5, m),
+		BeamHalfAngle: deskFact(10*math.Pi/180, quantity.Angle), WallDistance: deskFact(0.40, m), PingInterval: deskFact(0.1, quantity.Time),
+		AssumedSpeed: deskFact(346, quantity.Speed), AirTemperature: deskFact(24, quantity.Temperature), AirHumidity: deskFact(0.9, quantity.Ratio)}
+	s.Marks = site.Marks{Full: deskFact(0.35, m), Empty: deskFact(1.70, m), LowSet: deskMark(0.4, quantity.Ratio), FullSet: deskMark(0.95, quantity.Ratio)}
+	s.Controller.LogicVoltage = deskFact(3.3, v)
+	s.Pump = site.PumpFacts{HealthyFlow: deskFact(2.3/3600, quantity.Flow), MotorPower: deskFact(370, quantity.Power), MotorVoltage: deskFact(230, v),
+		Phases: deskFact(1, quantity.Number), RunningCurrent: deskFact(2.8, quantity.Current), SuctionLift: deskFact(2, m)}
+	s.Relay = site.Relay{CoilVoltage: deskFact(5, v), CoilResistance: deskFact(70, ohm), ContactCurrent: deskFact(10, quantity.Current),
+		PinVoltage: deskFact(3.3, v), BaseResistor: deskFact(390, ohm), TransistorGain: deskFact(110, quantity.Number), Diode: "fitted", Drives: "motor"}
+	s.Supply = site.Supply{Voltage: deskFact(5, v), CableLength: deskFact(6, m), CableArea: deskFact(0.75e-6, quantity.Area),
+		BoardCurrent: deskFact(0.24, quantity.Current), BrownOut: deskFact(4.3, v)}
+	s.EchoLine = site.EchoLine{High: deskFact(5, v), TopResistor: deskFact(1000, ohm), BottomResistor: deskFact(2000, ohm), InputLimit: deskFact(3.6, v)}
+	s.Buttons = site.Buttons{PullUp: deskFact(10e3, ohm), InternalPullUp: "no"}
 	return s
 }
 

@@ -6,32 +6,24 @@ import (
 	"strings"
 
 	"example.org/tankhand/diagnostics/hydraulics"
-	"example.org/tankhand/livelevel/quantity"
 	"example.org/tankhand/livelevel/site"
 )
 
-// setDistance is where a mark or a share between the marks lies, as distance from the face; NaN
-// where it is not known.
-func setDistance(m site.Mark, marks *site.Marks) float64 {
-	if !m.Known() {
-		return math.NaN()
+// switchAt is where the pump starts or stops, as distance from the face; NaN where it is not known.
+func switchAt(s *site.Sheet, m site.Mark) float64 {
+	if d, ok := s.SwitchAt(m); ok {
+		return d
 	}
-	if m.Dim == quantity.Length {
-		return m.V
-	}
-	if !marks.Full.Known() || !marks.Empty.Known() {
-		return math.NaN()
-	}
-	return marks.Empty.V - m.V*(marks.Empty.V-marks.Full.V)
+	return math.NaN()
 }
 
 // fullSet is where the pump stops: the full mark when the sheet does not say.
-func fullSet(marks *site.Marks) float64 {
-	if marks.FullSet.Known() {
-		return setDistance(marks.FullSet, marks)
+func fullSet(s *site.Sheet) float64 {
+	if s.Marks.FullSet.Known() {
+		return switchAt(s, s.Marks.FullSet)
 	}
-	if marks.Full.Known() {
-		return marks.Full.V
+	if s.Marks.Full.Known() {
+		return s.Marks.Full.V
 	}
 	return math.NaN()
 }
@@ -44,15 +36,18 @@ func pumpFlow(d *desk, s *site.Sheet) float64 {
 	return d.need("pump.rated_flow", s.Pump.RatedFlow, "the pump's plate, or time a rise of 10 cm with nothing drawn")
 }
 
-// startLimit is how often an hour this pump may start, and who says so.
-func startLimit(s *site.Sheet) (perHour float64, source string) {
-	p := &s.Pump
-	if p.Phases.Known() && p.Phases.V == 3 && p.MotorPower.Known() {
-		if most, _, ok := hydraulics.MotorStarts(p.MotorPower.V, int(p.MotorPoles.Or(2))); ok {
-			return most, "NEMA MG 10, table 2-3"
-		}
+// worstStarts is how often an hour the pump starts at the worst draw; 0 where the sheet does not tell.
+func worstStarts(s *site.Sheet) float64 {
+	flow := s.Pump.HealthyFlow.Or(s.Pump.RatedFlow.Or(0))
+	if s.Tank.Shape == nil || !s.Sensor.FaceHeight.Known() {
+		return 0
 	}
-	return hydraulics.SmallPumpStarts, practice + " (10 to 20 an hour for small pumps; the maker's figure goes first)"
+	face := s.Sensor.FaceHeight.V
+	volume := s.Tank.Shape.Volume(face-fullSet(s)) - s.Tank.Shape.Volume(face-switchAt(s, s.Marks.LowSet))
+	if !(flow > 0) || !(volume > 0) {
+		return 0
+	}
+	return 3600 / hydraulics.ShortestCycle(volume, flow)
 }
 
 func pumpCycle(d *desk, s *site.Sheet) {
@@ -64,12 +59,12 @@ func pumpCycle(d *desk, s *site.Sheet) {
 		d.lacks("tank", "shape and inside sizes, by tape or from the plate")
 	}
 	flow := pumpFlow(d, s)
-	most, source := startLimit(s)
+	most, source := StartsLimit(s)
 	d.limit("T = 4V/Q, MIL-HDBK-1005/9A, 2.5.3.6; starts: "+source, "at most %.3g starts an hour at the worst draw", most)
 	if d.short() || !(flow > 0) {
 		return
 	}
-	low, full := face-setDistance(s.Marks.LowSet, &s.Marks), face-fullSet(&s.Marks)
+	low, full := face-switchAt(s, s.Marks.LowSet), face-fullSet(s)
 	volume := s.Tank.Shape.Volume(full) - s.Tank.Shape.Volume(low)
 	cycle := hydraulics.ShortestCycle(volume, flow)
 	d.figure("switching_volume_m3", volume, "m3")
@@ -122,11 +117,31 @@ func marksSane(d *desk, s *site.Sheet) {
 	}
 	bad, change := marksMistakes(d, s, full, empty)
 	if len(bad) == 0 {
-		d.verdict(true, "the marks agree with the rest of the sheet as far as it goes")
+		d.verdict(true, "the marks agree with the rest of the sheet%s", notSaid(s))
 		return
 	}
 	d.verdict(false, "%s", strings.Join(bad, "; "))
 	d.change("%s", strings.Join(change, "; "))
+}
+
+// notSaid names what the marks could not be held against.
+func notSaid(s *site.Sheet) string {
+	var out []string
+	for _, k := range []struct {
+		name string
+		fact site.Fact
+	}{
+		{"the blanking distance", s.Sensor.Blanking}, {"the tank's bottom", s.Sensor.FaceHeight}, {"the overflow", s.Tank.Overflow},
+		{"the outlet", s.Tank.Outlet}, {"the low set", s.Marks.LowSet.Fact},
+	} {
+		if !k.fact.Known() {
+			out = append(out, k.name)
+		}
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	return ", which does not say where these are: " + strings.Join(out, ", ")
 }
 
 // marksMistakes lists what is wrong with the marks and what to do; facts that are not known are left out.
@@ -134,7 +149,7 @@ func marksMistakes(d *desk, s *site.Sheet, full, empty float64) (bad, change []s
 	add := func(what, todo string) { bad, change = append(bad, what), append(change, todo) }
 	blank, face := d.use("sensor.blanking", s.Sensor.Blanking), d.use("sensor.face_height", s.Sensor.FaceHeight)
 	overflow, outlet := d.use("tank.overflow", s.Tank.Overflow), d.use("tank.outlet", s.Tank.Outlet)
-	low, stop := setDistance(s.Marks.LowSet, &s.Marks), fullSet(&s.Marks)
+	low, stop := switchAt(s, s.Marks.LowSet), fullSet(s)
 	if full >= empty {
 		add(fmt.Sprintf("full (%s) is not nearer to the sensor than empty (%s): swapped", metres(full), metres(empty)), "teach both marks anew")
 	}

@@ -65,7 +65,9 @@ type digest struct {
 	marks  marks
 	spread float64 // of the last good block
 	draw   drawMeter
-	beatAt float64
+	// overfull: with the pump off the level rose past full, and did not fall since.
+	overfull bool
+	beatAt   float64
 }
 
 func newDigest(sheet *site.Sheet) *digest {
@@ -167,10 +169,10 @@ func (d *digest) report(l *livelevel.Level) {
 	if s.first {
 		d.pump = -1
 	}
-	s.lost = l.Reading.EchoLost
 	if s.u, s.seen = d.distance(l); s.seen {
 		d.step.add(l)
 	}
+	s.lost = l.Reading.EchoLost && !s.seen // a percent that is missing beside a distance is no lost echo
 	d.marks.fromFeed(&l.Reading)
 	d.relay(&l.Reading)
 }
@@ -207,6 +209,9 @@ func (d *digest) pace(dt float64) {
 func (d *digest) distance(l *livelevel.Level) (float64, bool) {
 	if u := l.RawUllage; !math.IsNaN(u) && !math.IsInf(u, 0) {
 		return u, true
+	}
+	if u, ok := l.Reading.Get(livelevel.Ullage); ok {
+		return u, !math.IsNaN(u) && !math.IsInf(u, 0)
 	}
 	if l.Reading.EchoLost {
 		return 0, false

@@ -14,7 +14,7 @@ var drawRate = &kind{
 
 type drawWatch struct {
 	passive
-	m      drawMeter
+	m      *drawMeter // over a whole feed the digest's own
 	h      *holder
 	pump   bool
 	least  float64
@@ -23,8 +23,11 @@ type drawWatch struct {
 
 func newDrawWatch(s setup) *drawWatch {
 	w := &drawWatch{passive: passive{s}}
-	w.m.s.d = s.d
+	if w.m = &s.d.draw; !s.whole {
+		w.m = &drawMeter{s: surface{d: s.d}}
+	}
 	w.h = newHolder(s.aspects[0], 30, "rises", "rises-past-full")
+	w.h.figure = func() []Figure { return []Figure{{"draw_m3_per_h", -w.m.s.flow(w.m.slope()).mid, "m3/h"}} }
 	w.h.worst = []int{1, 0, 2, 3}
 	w.least, w.source = limit(s.sheet, "draw-rate.rises", 0.01)
 	return w
@@ -32,7 +35,9 @@ func newDrawWatch(s setup) *drawWatch {
 
 func (w *drawWatch) sample(s *item) {
 	w.pump = w.pump || s.pump >= 0
-	w.m.sample(s)
+	if !w.whole {
+		w.m.sample(s)
+	}
 }
 
 func (w *drawWatch) beat(t float64) {
@@ -58,15 +63,19 @@ func (w *drawWatch) word() string {
 	if !math.IsNaN(w.d.spread) {
 		least = math.Max(least, 2*w.d.spread)
 	}
+	past := w.m.s.at < w.d.marks.stopAt()-w.d.margin()
 	switch {
 	case math.IsNaN(gone):
 		return ""
 	case gone > least && fit.low > 0:
-		if w.m.s.at < w.d.marks.stopAt()-w.d.margin() {
+		if w.d.overfull = past; past {
 			return "rises-past-full"
 		}
 		return "rises"
+	case past && w.d.overfull && gone > -least:
+		return "rises-past-full" // it stands at the overflow
 	case gone < -least && fit.high < 0:
+		w.d.overfull = false
 		return "falls"
 	case tr.span() >= 2*pieceLeast:
 		return "steady"
@@ -89,7 +98,7 @@ func (w *drawWatch) finding(now float64) Finding {
 	if f.Verdict != Fail {
 		f.Episodes = nil
 	}
-	f.Why = fmt.Sprintf("with the pump off %.3g m3/h leaves the tank (95 %% interval %.3g to %.3g)", draw, low, high)
+	f.Why = fmt.Sprintf("with the pump off %s m3/h leaves the tank (95 %% interval %s to %s)", number(draw), number(low), number(high))
 	switch {
 	case !w.pump:
 		f.Why, f.Missing = "the feed does not say what the relay does", "a pump or relay column in the feed"

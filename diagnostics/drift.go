@@ -18,6 +18,9 @@ var driftCheck = &kind{
 // driftBin is the length of one point: long enough that waves average out.
 const driftBin = 600.0
 
+// mostDrift is the motion, in m/s, above which water is drawn: 2 cm an hour.
+const mostDrift = 0.02 / 3600
+
 type driftWatch struct {
 	passive
 	bin              driftPoint // being filled; sums
@@ -109,8 +112,8 @@ func (w *driftWatch) finding(now float64) Finding {
 		corr, perK, swing = w.withTemperature(fit.mid)
 	}
 	f.Figures = []Figure{{"drift_m_per_h", -fit.mid * perHour, "mm/h"}, {"temperature_correlation", corr, "1"}}
-	f.Why = fmt.Sprintf("with the pump off the level reading moves by %.2g mm/h over %s; correlation with the air temperature %.2f",
-		-fit.mid*perHour*1000, lasting(span), corr)
+	f.Why = fmt.Sprintf("with the pump off the level reading moves by %s mm/h over %s; correlation with the air temperature %s",
+		number(-fit.mid*perHour*1000), lasting(span), number(corr))
 	if span < 6*3600 {
 		f.Missing = "six hours of feed with the pump off"
 		return f
@@ -120,6 +123,9 @@ func (w *driftWatch) finding(now float64) Finding {
 	case math.Abs(corr) > 0.8 && swing >= 4 && math.Abs(perK) > w.perK && math.Abs(perK) < 0.01:
 		word = "with-temperature"
 		f.Why += fmt.Sprintf(", %.2g %% of the distance a kelvin (air left uncorrected gives 0.17 %%)", 100*perK)
+	case math.Abs(fit.mid) > mostDrift:
+		f.Missing = "hours without a draw-off: so fast a fall is water, and hides a drift"
+		return f
 	case math.Abs(fit.mid)*span > math.Max(w.least, 2*w.d.step.size()) && fit.low*fit.high > 0:
 		word = "steady"
 	}

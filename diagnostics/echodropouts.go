@@ -38,9 +38,11 @@ func newEchoWatch(s setup) *echoWatch {
 	w.some, w.source = limit(s.sheet, "echo-dropouts.some", 0.05)
 	w.nearly, _ = limit(s.sheet, "echo-dropouts.nearly-all", 0.8)
 	if s.whole {
-		w.h.hold[1] = 120 // spray while filling passes
+		w.h.hold[1], w.h.hold[2] = 120, 45 // spray while filling passes
 	}
-	w.h.hold[2] = 45
+	var pings, lost float64
+	w.h.opened = func() { pings, lost = w.pings, w.lost }
+	w.h.figure = func() []Figure { return []Figure{{"dropout_fraction", share(w.lost-lost, w.pings-pings), "%"}} }
 	return w
 }
 
@@ -94,8 +96,8 @@ func (w *echoWatch) closeHour() {
 	}
 }
 
-// share of the last minute, or of the last 32 pings of a slow feed.
-func (w *echoWatch) share(t float64) (lost, pings float64) {
+// lately is the losses of the last minute, or of the last 32 pings of a slow feed.
+func (w *echoWatch) lately(t float64) (lost, pings float64) {
 	for _, s := range w.ring {
 		if t-s.start <= 60 {
 			lost += s.lost
@@ -139,7 +141,7 @@ func (w *echoWatch) wordFor(lost, pings float64) string {
 }
 
 func (w *echoWatch) beat(t float64) {
-	lost, pings := w.share(t)
+	lost, pings := w.lately(t)
 	w.h.seeFrom(t, t-math.Min(10, t-w.from), w.wordFor(lost, pings))
 	w.where.beat(t, lost, pings)
 }

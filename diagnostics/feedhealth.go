@@ -9,7 +9,7 @@ import (
 
 // feedHealth judges the feed itself: does it come, whole and without stops.
 var feedHealth = &kind{
-	id: "feed-health", make: func(s setup) observer { return newFeedWatch(s) }, window: 0,
+	id: "feed-health", make: func(s setup) observer { return newFeedWatch(s) }, window: 3600e9,
 	aspects: []Aspect{{"state", []string{"clean", "damaged", "unreadable", "boot-only", "stops", "silent", "no-port", "busy", "no-right"}}},
 }
 
@@ -36,6 +36,11 @@ type feedWatch struct {
 func newFeedWatch(s setup) *feedWatch {
 	w := &feedWatch{passive: passive{s}, line: s.from, boot: -1e9, gapEnd: -1e9, gapLast: -1e9}
 	w.h = newHolder(s.aspects[0], 10, s.aspects[0].Words[1:]...)
+	var good, bad int
+	w.h.opened = func() { good, bad = w.good, w.bad }
+	w.h.figure = func() []Figure {
+		return []Figure{{"decoded_fraction", share(float64(w.good-good), float64(w.good+w.bad-good-bad)), "%"}}
+	}
 	w.damagedLimit, w.source = limit(s.sheet, "feed-health.damaged", 0.03)
 	w.gapsLimit, _ = limit(s.sheet, "feed-health.stops", 15)
 	return w

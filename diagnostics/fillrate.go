@@ -30,11 +30,13 @@ type fillWatch struct {
 
 // runState is the run that goes on.
 type runState struct {
-	from, last       float64
-	startU           float64
-	haveU            bool
-	full             bool // the water stands at the top: no rise is to be expected
-	earlyNone, began bool
+	from, last float64
+	startU     float64
+	haveU      bool
+	full       bool // the water stands at the top: no rise is to be expected
+	was        float64
+	same       int // readings since it last changed
+	top        int // readings in a row at the top; from the third on the run is over as to its rise
 }
 
 // fillRun is a run that ended.
@@ -51,6 +53,10 @@ func newFillWatch(s setup) *fillWatch {
 	w.rise = newHolder(s.aspects[0], 20, "falls", "none", "slow")
 	w.rise.worst = []int{3, 2, 1, 0}
 	w.course = newHolder(s.aspects[1], 20, "fades", "none-from-start")
+	w.course.hold[1] = 45
+	w.rise.figure = func() []Figure {
+		return []Figure{{"fill_m3_per_h", w.s.flow(slopeFit{mid: w.netNow() + w.drawn()}).mid, "m3/h"}}
+	}
 	w.rise.clock, w.course.clock = w.feedTime, w.feedTime
 	w.none, _ = limit(s.sheet, "fill-rate.none", 0.1)
 	w.slow, w.source = limit(s.sheet, "fill-rate.slow", 0.75)
@@ -88,7 +94,13 @@ func (w *fillWatch) sample(s *item) {
 	if !w.run.haveU {
 		w.run.startU, w.run.haveU = s.u, true
 	}
-	if w.run.full = w.atTop(s.u); !w.run.full && s.t-w.run.from >= 3 {
+	if w.run.same++; s.u != w.run.was {
+		w.run.was, w.run.same = s.u, 0
+	}
+	if w.run.top++; !w.run.full && !w.atTop(s.u) {
+		w.run.top = 0
+	}
+	if w.run.full = w.run.top >= 3; w.run.top == 0 && s.t-w.run.from >= 3 {
 		w.s.put(s.t, s.u)
 	}
 }
@@ -97,10 +109,10 @@ func (w *fillWatch) sample(s *item) {
 // blanking distance.
 func (w *fillWatch) atTop(u float64) bool {
 	over := w.sheet.Tank.Overflow
-	if h := w.d.height(u); over.Known() && h > over.V-0.01 {
+	if h := w.d.height(u); over.Known() && h > over.V-0.03 {
 		return true
 	}
-	return u <= w.sheet.Sensor.Blanking.Or(0)+0.005
+	return u <= w.sheet.Sensor.Blanking.Or(0)+0.03
 }
 
 func (w *fillWatch) end() {
@@ -126,16 +138,33 @@ func (w *fillWatch) beat(t float64) {
 	on := w.onTime + w.run.last - w.run.from
 	word := w.riseWord()
 	w.rise.seeFrom(on, w.onTime, word)
-	w.course.seeFrom(on, w.onTime, w.courseWord(word))
+	switch course := w.courseWord(word); course {
+	case "none-from-start":
+		w.course.seeFrom(on, w.onTime, course)
+	default:
+		w.course.see(on, course)
+	}
 }
 
 // drawn is what the pump has to bring beside the rise, as measured with the pump off over all the
 // time before; 0 while unknown or not to be told from none.
 func (w *fillWatch) drawn() float64 {
-	if d := w.d.draw.slope(); d.high < 0 {
-		return -d.mid
+	d := w.d.draw.slope()
+	if !(d.high < 0) {
+		return 0
 	}
-	return 0
+	if net := w.netNow(); net-d.mid > 1.2*w.healthy {
+		return 0 // more than the pump can: what leaves the tank stops when it runs, as through a check valve
+	}
+	return -d.mid
+}
+
+// netNow is the rise of the present run, or of the runs before.
+func (w *fillWatch) netNow() float64 {
+	if w.on && w.s.trail.n >= 4 {
+		return w.s.trail.slope().mid
+	}
+	return w.done.with(slopeFit{mid: math.NaN()}, 0).mid
 }
 
 // drawKnown tells whether the draw-off was ever measured.
@@ -154,7 +183,7 @@ func (w *fillWatch) least() float64 {
 func (w *fillWatch) riseWord() string {
 	tr := &w.s.trail
 	span, area := tr.span(), w.s.area()
-	if tr.n < 4 || span < 10 || math.IsNaN(area) {
+	if tr.n < 4 || span < 10 || math.IsNaN(area) || w.frozen() {
 		return ""
 	}
 	fit := tr.slope()
@@ -180,6 +209,13 @@ func (w *fillWatch) riseWord() string {
 	return "as-expected"
 }
 
+// frozen tells that the reading stood still to the last digit: of a fine display that says nothing of
+// the pump. Whole centimetres may stand still on calm water.
+func (w *fillWatch) frozen() bool {
+	step := w.d.step.size()
+	return w.run.same > 20 && (step == 0 || step < 0.005)
+}
+
 // riseAlone judges without a healthy flow: against this pump's own earlier runs, or, where a tank
 // would take most of a day, as no rise at all. It never says slow.
 func (w *fillWatch) riseAlone(fit slopeFit, area, span float64) string {
@@ -198,92 +234,6 @@ func (w *fillWatch) riseAlone(fit slopeFit, area, span float64) string {
 	return ""
 }
 
-// courseWord compares the beginning of a run with its end.
-func (w *fillWatch) courseWord(rise string) string {
-	tr := &w.s.trail
-	span := tr.span()
-	if rise == "" || span < 30 {
-		return ""
-	}
-	if rise == "none" {
-		if w.early().mid < w.none*w.expected()+1e-12 || math.IsNaN(w.expected()) {
-			return "none-from-start"
-		}
-	}
-	if span < 60 || tr.n < 12 {
-		return ""
-	}
-	if w.fades() {
-		return "fades"
-	}
-	if rise == "none" || rise == "falls" {
-		return ""
-	}
-	return "same"
-}
-
-func (w *fillWatch) expected() float64 {
-	if !math.IsNaN(w.healthy) {
-		return w.healthy
-	}
-	return w.done.with(slopeFit{mid: math.NaN()}, 0).mid
-}
-
-// early is the slope of the first minute or third of the run, whichever is shorter.
-func (w *fillWatch) early() slopeFit {
-	tr := &w.s.trail
-	until := tr.t[0] + math.Min(60, tr.span()/3)
-	i := 0
-	for i < tr.n && (tr.t[i] <= until || i < 4) {
-		i++
-	}
-	f := tr.part(0, i)
-	f.mid += w.drawn()
-	return f
-}
-
-// fades looks for the split of the run that best makes two lines of it (least absolute deviations
-// over a few splits), and asks whether the second brings under half of the first.
-func (w *fillWatch) fades() bool {
-	tr := &w.s.trail
-	best, at := math.Inf(1), 0
-	for k := 1; k < 6; k++ {
-		i := tr.n * k / 6
-		if i < 4 || tr.n-i < 4 {
-			continue
-		}
-		if dev := deviation(tr.t[:i], tr.y[:i]) + deviation(tr.t[i:tr.n], tr.y[i:tr.n]); dev < best {
-			best, at = dev, i
-		}
-	}
-	if at == 0 || tr.t[tr.n-1]-tr.t[at] < 20 {
-		return false
-	}
-	a, b, q := tr.part(0, at), tr.part(at, tr.n), w.drawn()
-	shorter := math.Min(tr.t[tr.n-1]-tr.t[at], tr.t[at]-tr.t[0]) // waves bend a short piece
-	lost := (a.mid - b.mid) * shorter / w.s.area()
-	least := w.least()
-	if !math.IsNaN(w.d.spread) {
-		least = math.Max(least, 4*w.d.spread)
-	}
-	return a.low > 0 && b.high < a.low && b.mid+q < 0.5*(a.mid+q) && lost > least
-}
-
-// deviation is the sum of absolute residuals about the Theil-Sen line.
-func deviation(t, y []float64) float64 {
-	f := theilSen(t, y)
-	var r [trailMost]float64
-	for i := range t {
-		r[i] = y[i] - f.mid*t[i]
-	}
-	mid := quickMedian(append([]float64(nil), r[:len(t)]...))
-	sum := 0.0
-	for _, v := range r[:len(t)] {
-		sum += math.Abs(v - mid)
-	}
-	return sum
-}
-
 func (w *fillWatch) finding(now float64) Finding {
 	running, weight := slopeFit{mid: math.NaN()}, 0.0
 	if w.on && w.s.trail.n >= 4 && w.s.trail.span() >= 10 {
@@ -300,7 +250,7 @@ func (w *fillWatch) finding(now float64) Finding {
 		Limit: w.limitText(),
 		Figures: []Figure{{"fill_m3_per_h", flow.mid, "m3/h"}, {"fill_low", flow.low, "m3/h"}, {"fill_high", flow.high, "m3/h"},
 			{"of_healthy", part, "%"}}}
-	rise, course := w.rise.word(w.whole, ""), w.course.word(w.whole, "")
+	rise, course := w.rise.word(w.whole, w.late(gross)), w.course.word(w.whole, "")
 	at := w.onTime
 	if w.on {
 		at += w.run.last - w.run.from
@@ -309,10 +259,18 @@ func (w *fillWatch) finding(now float64) Finding {
 	f.Verdict = max(w.rise.verdict(rise), w.course.verdict(course))
 	f.Episodes = w.rise.list(&w.setup, now)
 	f.Runs = w.list(q)
-	f.Why = fmt.Sprintf("%s, the pump brings %.3g m3/h (95 %% interval %.3g to %.3g, draw-off of %.3g m3/h added)",
-		counted(w.n+btoi(w.on), "run", "runs"), flow.mid, flow.low, flow.high, w.s.flow(slopeFit{mid: q}).mid)
+	f.Why = fmt.Sprintf("%s, the pump brings %s m3/h (95 %% interval %s to %s, draw-off of %s m3/h added)",
+		counted(w.n+btoi(w.on), "run", "runs"), number(flow.mid), number(flow.low), number(flow.high), number(w.s.flow(slopeFit{mid: q}).mid))
 	w.missing(&f, rise)
 	return f
+}
+
+// late judges runs that were over before the draw-off was known.
+func (w *fillWatch) late(gross slopeFit) string {
+	if w.drawKnown() && w.s.shaped() && gross.mid >= w.none*w.healthy && gross.mid < w.slow*w.healthy && gross.high < 0.95*w.healthy {
+		return "slow"
+	}
+	return ""
 }
 
 func (w *fillWatch) limitText() string {
@@ -335,7 +293,7 @@ func (w *fillWatch) missing(f *Finding, rise string) {
 	case rise == "" && !w.drawKnown():
 		f.Missing = "a minute with the pump off, so that the draw-off is known"
 	case rise == "":
-		f.Missing = fmt.Sprintf("a run long enough for a rise of %s", length(w.least()))
+		f.Missing = fmt.Sprintf("a run long enough for a rise of %s", inLength(w.least()))
 	}
 	if !w.s.shaped() && f.Missing == "" {
 		f.Why = fmt.Sprintf("%s; the tank's shape would make the rise a flow", counted(w.n+btoi(w.on), "run", "runs"))

@@ -154,8 +154,10 @@ const (
 
 func (m *drawMeter) sample(s *item) {
 	if s.pump != 0 {
-		m.close()
-		m.off = false
+		if m.off {
+			m.close()
+			m.off = false
+		}
 		return
 	}
 	if !m.off || s.first {

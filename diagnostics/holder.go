@@ -20,7 +20,8 @@ type holder struct {
 	seen   float64 // last time a word came
 	long   []stretch
 	ep     episodes
-	figure func() []Figure // figures of an episode, taken at its end
+	opened func()          // an episode begins
+	figure func() []Figure // its figures, taken at its end
 	// clock turns the holder's time into feed time where it counts something else: pump-on time.
 	clock func(t float64) float64
 }
@@ -96,6 +97,9 @@ func (h *holder) change(w int, from float64) {
 	}
 	if h.bad[w] && (h.cur < 0 || !h.bad[h.cur]) {
 		h.ep.begin(h.feed(from))
+		if h.opened != nil {
+			h.opened()
+		}
 	}
 	h.cur, h.since, h.cand = w, from, -1
 }

@@ -33,7 +33,10 @@ type inputLine struct {
 func newInputWatch(s setup) *inputWatch {
 	w := &inputWatch{passive: passive{s}}
 	w.h = newHolder(s.aspects[0], 10, "presses", "held")
-	w.limit, w.source = limit(s.sheet, "inputs.presses", 12)
+	edges := 0
+	w.h.opened = func() { edges = w.edges }
+	w.h.figure = func() []Figure { return []Figure{{"edges", float64(w.edges - edges), "1"}, {"held_s", w.held, "s"}} }
+	w.limit, w.source = limit(s.sheet, "inputs.presses", 16)
 	w.most, _ = limit(s.sheet, "inputs.held", 30)
 	return w
 }

@@ -10,7 +10,21 @@ import (
 // practice is the source of limits that no standard gives.
 const practice = "common practice, no source"
 
-// limit is a firm's own limit for CHECK.WORD, or the built-in one, with where it comes from.
+// limit is a firm's own limit for CHECK.WORD, or the built-in one, with where it comes from. The names
+// that a site sheet may set under limits, with the built-in values in SI (shares as fractions):
+//
+//	feed-health.damaged 0.03 of lines     feed-health.stops 15 s of silence
+//	echo-dropouts.some 0.05               echo-dropouts.nearly-all 0.8
+//	reading-spread.medium 0.01 m          reading-spread.large 0.025 m
+//	reading-shape.spikes 0.02             stuck-reading.due 0.03 m of motion due
+//	pump-noise.worse-on 2.5 times         pump-noise.only-on 5 times
+//	relay-switching.several 15 an hour    inputs.presses 16 edges in 5 min
+//	threshold-margin.far-too-small 3      threshold-margin.tight 6 spreads
+//	supply-sag.marked 0.05                supply-sag.deep 0.10
+//	fill-rate.none 0.1 of healthy         fill-rate.slow 0.75 of healthy
+//	draw-rate.rises 0.01 m                inputs.held 30 s
+//	drift.steady 0.01 m                   drift.with-temperature 0.0005 of the distance a kelvin
+//	marks.differ 0.03 m
 func limit(sheet *site.Sheet, name string, builtIn float64) (value float64, source string) {
 	if f, ok := sheet.Limits[name]; ok && f.Known() && !math.IsNaN(f.V) {
 		return f.V, "the site sheet's own limit " + name
@@ -61,9 +75,30 @@ func motorStarts(p site.PumpFacts) (float64, bool) {
 
 // Small printers for the sentences of findings.
 
-func percent(x float64) string { return fmt.Sprintf("%.3g %%", 100*x) }
+func percent(x float64) string {
+	if math.IsNaN(x) {
+		return "unknown"
+	}
+	return fmt.Sprintf("%.3g %%", 100*x)
+}
 
-func length(m float64) string {
+// number prints three digits.
+func number(x float64) string {
+	if math.IsNaN(x) {
+		return "unknown"
+	}
+	return fmt.Sprintf("%.3g", x)
+}
+
+// share is a part of a whole, NaN of nothing.
+func share(part, whole float64) float64 {
+	if whole <= 0 {
+		return math.NaN()
+	}
+	return part / whole
+}
+
+func inLength(m float64) string {
 	switch a := math.Abs(m); {
 	case math.IsNaN(m):
 		return "unknown"
@@ -77,6 +112,8 @@ func length(m float64) string {
 
 func lasting(s float64) string {
 	switch {
+	case math.IsNaN(s):
+		return "unknown"
 	case s < 120:
 		return fmt.Sprintf("%.3g s", s)
 	case s < 7200:

@@ -140,9 +140,9 @@ func (w *marksWatch) finding(now float64) Finding {
 	full, empty, how := w.taught()
 	f := Finding{Check: w.id, Source: w.source, Evidence: w.d.span(w.from, now),
 		Figures: []Figure{{"lowest_ullage_m", w.lowest, "cm"}, {"highest_ullage_m", w.high, "cm"}},
-		Limit:   fmt.Sprintf("within %s of the site sheet, and possible in this tank", length(w.tolerance)),
-		Why: fmt.Sprintf("taught full at %s and empty at %s from the face (%s), site sheet %s and %s", length(full), length(empty), how,
-			length(w.sheet.Marks.Full.Or(math.NaN())), length(w.sheet.Marks.Empty.Or(math.NaN())))}
+		Limit:   fmt.Sprintf("within %s of the site sheet, and possible in this tank", inLength(w.tolerance)),
+		Why: fmt.Sprintf("taught full at %s and empty at %s from the face (%s), site sheet %s and %s", inLength(full), inLength(empty), how,
+			inLength(w.sheet.Marks.Full.Or(math.NaN())), inLength(w.sheet.Marks.Empty.Or(math.NaN())))}
 	word := w.h.word(w.whole, "")
 	f.Verdict, f.Grades, f.Episodes = w.h.verdict(word), w.h.grade(&w.setup, word, now), w.h.list(&w.setup, now)
 	switch {

@@ -18,8 +18,12 @@ type Monitor struct {
 	frozen []Finding // not nil while frozen
 }
 
-// NewMonitor starts all checks. window 0 means the whole feed; otherwise a finding speaks of the
-// last half to whole window, or of the check's own when that is longer (a drift needs a day).
+// leastWindow leaves the younger observer time to hold a word before it takes over.
+const leastWindow = 90 * time.Second
+
+// NewMonitor starts all checks. window 0 means the whole feed; otherwise a finding speaks of the last
+// half to whole window, which is at least 90 s, 64 readings, and what the check itself needs (a
+// drift needs a day).
 func NewMonitor(sheet *site.Sheet, window time.Duration) *Monitor {
 	m := &Monitor{sheet: sheet, window: window}
 	m.Thaw()
@@ -83,7 +87,7 @@ type slot struct {
 func newSlot(k *kind, d *digest, window time.Duration) slot {
 	s := slot{k: k}
 	if window > 0 {
-		s.window = max(window, k.window).Seconds()
+		s.window = max(window, k.window, leastWindow).Seconds()
 	}
 	s.now = s.start(d, 0)
 	return s
@@ -133,7 +137,7 @@ func (s *slot) keepSince(f *Finding, now time.Time) {
 	for i := range f.Grades {
 		g := &f.Grades[i]
 		for _, old := range s.shown {
-			if old.Aspect != g.Aspect || old.Word != g.Word || !old.Since.Before(g.Since) {
+			if old.Aspect != g.Aspect || old.Word != g.Word || old.Since.IsZero() || !old.Since.Before(g.Since) {
 				continue
 			}
 			g.Since = old.Since
@@ -142,5 +146,18 @@ func (s *slot) keepSince(f *Finding, now time.Time) {
 			}
 		}
 	}
-	s.shown = append(s.shown[:0], f.Grades...)
+	for _, g := range f.Grades {
+		s.show(g)
+	}
+}
+
+// show remembers a grade; an aspect that cannot be told for a moment keeps its last one.
+func (s *slot) show(g Grade) {
+	for i := range s.shown {
+		if s.shown[i].Aspect == g.Aspect {
+			s.shown[i] = g
+			return
+		}
+	}
+	s.shown = append(s.shown, g)
 }

@@ -53,6 +53,9 @@ func (w *waiting) see(t float64, on bool) {
 func newObeyWatch(s setup) *obeyWatch {
 	w := &obeyWatch{passive: passive{s}, restart: math.Inf(-1), offSince: s.from, mode: s.sheet.Controller.Control, modeAt: s.from, source: practice}
 	w.h = newHolder(s.aspects[1], 15, "starts-wrong", "stops-wrong")
+	w.h.figure = func() []Figure {
+		return []Figure{{"starts_outside", float64(w.startsOut), "1"}, {"stops_outside", float64(w.stopsOut), "1"}, {"overrun_s", w.overrun, "s"}}
+	}
 	return w
 }
 
@@ -212,8 +215,8 @@ func (w *obeyWatch) finding(now float64) Finding {
 	f := Finding{Check: w.id, Source: w.source, Evidence: w.d.span(w.from, now),
 		Figures: []Figure{{"starts_outside", float64(w.startsOut), "1"}, {"stops_outside", float64(w.stopsOut), "1"},
 			{"overrun_s", orUntimed(w.d, w.overrun), "s"}, {"dry_s", orUntimed(w.d, w.dry), "s"}},
-		Limit: fmt.Sprintf("starts at %s and stops at %s from the face, give or take %s", length(w.d.marks.start()),
-			length(w.d.marks.stopAt()), length(w.tolerance())),
+		Limit: fmt.Sprintf("starts at %s and stops at %s from the face, give or take %s", inLength(w.d.marks.start()),
+			inLength(w.d.marks.stopAt()), inLength(w.tolerance())),
 		Why: fmt.Sprintf("%d of %d starts and %d of %d stops away from their mark, on above full for %s, on without rise for %s",
 			w.startsOut, w.starts, w.stopsOut, w.stops, lasting(w.overrun), lasting(w.dry))}
 	if w.mode == "auto" || w.mode == "manual" {

@@ -55,7 +55,7 @@ func (w *noiseWatch) finding(now float64) Finding {
 	f := Finding{Check: w.id, Source: w.source, Evidence: w.d.span(w.from, now),
 		Figures: []Figure{{"spread_on_m", on, "cm"}, {"spread_off_m", off, "cm"}, {"ratio", ratio, "1"}},
 		Limit:   fmt.Sprintf("at most %.3g times the spread with the pump off, where it reaches 1 cm", w.worse),
-		Why:     fmt.Sprintf("the spread is %s with the pump on and %s with it off, %.2g times", length(on), length(off), ratio)}
+		Why:     fmt.Sprintf("the spread is %s with the pump on and %s with it off, %s times", inLength(on), inLength(off), number(ratio))}
 	switch {
 	case !w.pump:
 		f.Why, f.Missing = "the feed does not say what the relay does, or brings no distance", "a pump column and the distance in the feed"

@@ -36,6 +36,12 @@ func newShapeWatch(s setup) *shapeWatch {
 	a := s.aspects[0]
 	w.h = newHolder(a, 30, "spikes", "fixed-second", "double-second", "ghost")
 	w.h.worst = []int{0, 5, 1, 2, 4, 3}
+	var readings, spikes, second float64
+	w.h.opened = func() { readings, spikes, second = w.readings, w.spikes, w.second }
+	w.h.figure = func() []Figure {
+		n := w.readings - readings
+		return []Figure{{"spike_fraction", share(w.spikes-spikes, n), "%"}, {"second_share", share(w.second-second, n), "%"}}
+	}
 	w.spikeLimit, w.source = limit(s.sheet, "reading-shape.spikes", 0.02)
 	return w
 }
@@ -114,7 +120,7 @@ func (w *shapeWatch) finding(now float64) Finding {
 	why := fmt.Sprintf("%.0f of %.0f readings stand alone beyond the Hampel limit (%s, 95 %% interval %s to %s)",
 		w.spikes, w.readings, percent(spikes), percent(low), percent(high))
 	if w.h.isBad(word) && word != "spikes" {
-		why = fmt.Sprintf("%s of the readings stand at a second distance, %s; %s", percent(share), length(at), w.pairs.why())
+		why = fmt.Sprintf("%s of the readings stand at a second distance, %s; %s", percent(share), inLength(at), w.pairs.why())
 	}
 	return Finding{
 		Check: w.id, Verdict: w.h.verdict(word), Grades: w.h.grade(&w.setup, word, now),
@@ -171,7 +177,7 @@ func (p *pairFit) word() string {
 		return "double-second"
 	case math.Max(lo, hi) < 0.03:
 		return "fixed-second" // still water: the likeliest
-	case math.Min(lo, hi) < 0.3*math.Max(lo, hi):
+	case math.Min(lo, hi) < math.Max(0.02, 0.15*math.Max(lo, hi)):
 		return "fixed-second"
 	}
 	return "ghost"
@@ -225,5 +231,5 @@ func (p *pairFit) why() string {
 	if math.Max(lo, hi) < 0.03 && p.word() == "fixed-second" {
 		return "the water moved too little to tell a fixed echo from a ghost: let it rise or fall by 10 cm"
 	}
-	return fmt.Sprintf("the near ones moved %s, the far ones %s, far by near is %.3f", length(lo), length(hi), ratio)
+	return fmt.Sprintf("the near ones moved %s, the far ones %s, far by near is %.3f", inLength(lo), inLength(hi), ratio)
 }

@@ -24,8 +24,9 @@ type spreadWatch struct {
 func newSpreadWatch(s setup) *spreadWatch {
 	w := &spreadWatch{passive: passive{s}}
 	w.h = newHolder(s.aspects[0], 30, "large")
+	w.h.figure = func() []Figure { return []Figure{{"spread_m", w.now(), "cm"}} }
 	w.medium, w.source = limit(s.sheet, "reading-spread.medium", 0.01)
-	w.large, _ = limit(s.sheet, "reading-spread.large", 0.03)
+	w.large, _ = limit(s.sheet, "reading-spread.large", 0.025)
 	return w
 }
 
@@ -72,9 +73,9 @@ func (w *spreadWatch) finding(now float64) Finding {
 	return Finding{
 		Check: w.id, Verdict: w.h.verdict(word), Grades: w.h.grade(&w.setup, word, now),
 		Figures: []Figure{{"spread_m", spread, "cm"}},
-		Limit:   fmt.Sprintf("at most %s", length(w.large)),
+		Limit:   fmt.Sprintf("at most %s", inLength(w.large)),
 		Why: fmt.Sprintf("the reading scatters by %s about the level's own motion (median of %s; robust standard deviation)",
-			length(spread), counted(w.n, "stretch", "stretches")),
+			inLength(spread), counted(w.n, "stretch", "stretches")),
 		Source: w.source, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
 		Missing: missingIf(word == "", "15 s of feed with at least 8 distances"),
 	}

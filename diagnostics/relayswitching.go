@@ -3,7 +3,6 @@ package diagnostics
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"example.org/tankhand/livelevel"
 )
@@ -36,6 +35,11 @@ func newRelayWatch(s setup) *relayWatch {
 	w := &relayWatch{passive: passive{s}, shortOn: math.NaN(), shortOff: math.NaN()}
 	w.h = newHolder(s.aspects[0], 10, "several", "many")
 	w.ctx.restart = math.Inf(-1)
+	var starts, switches int
+	w.h.opened = func() { starts, switches = w.starts, w.switches }
+	w.h.figure = func() []Figure {
+		return []Figure{{"starts", float64(w.starts - starts), "1"}, {"switches", float64(w.switches - switches), "1"}}
+	}
 	w.limit, w.source = StartsLimit(s.sheet)
 	return w
 }
@@ -122,8 +126,8 @@ func (w *relayWatch) finding(now float64) Finding {
 		return f
 	}
 	word := w.h.word(w.whole, "")
-	f.Why = fmt.Sprintf("%s and %s, %.3g starts an hour at the worst (limit %.3g)", counted(w.starts, "start", "starts"),
-		counted(w.switches, "switching", "switchings"), rate, w.limit)
+	f.Why = fmt.Sprintf("%s and %s, %s starts an hour at the worst (limit %.3g)", counted(w.starts, "start", "starts"),
+		counted(w.switches, "switching", "switchings"), number(rate), w.limit)
 	f.Grades = w.h.grade(&w.setup, word, now)
 	f.Verdict = w.verdict(word, f.Grades)
 	f.Missing = missingIf(word == "", "some seconds of feed with times")
@@ -143,116 +147,4 @@ func (w *relayWatch) verdict(word string, g []Grade) Verdict {
 		return Pass
 	}
 	return v
-}
-
-// timeRing keeps the last times of an event, bounded, and the most that fell into any hour.
-type timeRing struct {
-	t     [2048]float64
-	n     int // all there ever were
-	tail  int // first one within an hour of the last
-	worst int
-}
-
-func (r *timeRing) at(i int) float64 { return r.t[i%len(r.t)] }
-
-func (r *timeRing) add(t float64) {
-	r.t[r.n%len(r.t)] = t
-	r.n++
-	r.tail = max(r.tail, r.n-len(r.t))
-	for r.at(r.tail) <= t-3600 {
-		r.tail++
-	}
-	r.worst = max(r.worst, r.n-r.tail)
-}
-
-// within counts the events of the last so many seconds.
-func (r *timeRing) within(t, last float64) int {
-	n := 0
-	for i := r.n - 1; i >= 0 && i >= r.n-len(r.t) && r.at(i) > t-last; i-- {
-		n++
-	}
-	return n
-}
-
-// switchContext remembers the last switchings: how far apart, at which level, after a restart or not.
-type switchContext struct {
-	lengths [32]float64
-	nl      int
-	starts  [32]float64 // distances at starts and stops
-	stops   [32]float64
-	ns, np  int
-	marked  int // at a known mark
-	placed  int // with known distance and mark
-	after   int // within 5 s of a restart
-	n       int
-	restart float64
-	margin  float64
-}
-
-func (c *switchContext) length(s float64) {
-	c.lengths[c.nl%len(c.lengths)] = s
-	c.nl++
-}
-
-func (c *switchContext) add(s *item, d *digest) {
-	c.n++
-	if s.t-c.restart <= 5+3*d.period {
-		c.after++
-	}
-	if !s.seen {
-		return
-	}
-	c.margin = math.Max(d.margin(), 0.03)
-	mark := d.marks.start()
-	if s.edge > 0 {
-		c.starts[c.ns%len(c.starts)] = s.u
-		c.ns++
-	} else {
-		mark = d.marks.stopAt()
-		c.stops[c.np%len(c.stops)] = s.u
-		c.np++
-	}
-	if !math.IsNaN(mark) {
-		c.placed++
-		if math.Abs(s.u-mark) <= c.margin {
-			c.marked++
-		}
-	}
-}
-
-// word needs four switchings.
-func (c *switchContext) word(period float64) string {
-	if c.n < 4 {
-		return ""
-	}
-	k := min(c.nl, len(c.lengths))
-	lengths := c.lengths
-	mid := quickMedian(lengths[:k])
-	off := 0.0
-	for i := range k {
-		lengths[i] = math.Abs(lengths[i] - mid)
-	}
-	off = madSigma * quickMedian(lengths[:k])
-	switch {
-	case 2*c.after > c.n:
-		return "after-restarts"
-	case k >= 4 && mid < 15 && off < math.Max(0.25*mid, period):
-		return "even-and-quick"
-	case c.placed >= 4 && 3*c.marked > 2*c.placed || c.placed < 4 && c.tight():
-		return "near-a-mark"
-	}
-	return "at-any-level"
-}
-
-// tight tells whether all starts happen at one level and all stops at one level: a mark not told.
-func (c *switchContext) tight() bool {
-	a, b := c.starts, c.stops
-	na, nb := min(c.ns, len(a)), min(c.np, len(b))
-	if na < 2 || nb < 2 {
-		return false
-	}
-	sa, sb := a[:na], b[:nb]
-	slices.Sort(sa)
-	slices.Sort(sb)
-	return sa[na-1]-sa[0] < 2*c.margin && sb[nb-1]-sb[0] < 2*c.margin
 }

@@ -29,12 +29,14 @@ type restartWatch struct {
 	before    item    // the last report
 	edgeAgo   int     // reports since the last edge, that one included
 	edge      int8
-	causeNext bool // the reset cause of the last restart may come with the next report
+	text      string // of the last restart
+	causeNext bool   // the reset cause of the last restart may come with the next report
 }
 
 func newRestartWatch(s setup) *restartWatch {
 	w := &restartWatch{passive: passive{s}, lastAt: math.Inf(-1)}
 	w.h = newHolder(s.aspects[0], 0, "relay-pulls-in", "relay-drops-out", "other-times")
+	w.h.figure = func() []Figure { return []Figure{{"restarts", float64(w.n), "1"}} }
 	w.h.worst = []int{0, 4, 3, 2, 1}
 	return w
 }
@@ -72,10 +74,10 @@ func (w *restartWatch) report(s *item) {
 
 // restart counts once what is told several ways: boot text, then an uptime that fell back.
 func (w *restartWatch) restart(s *item) {
-	again := w.reports == 0 && (s.t-w.lastAt < 1.5 || strings.Contains(strings.ToLower(s.r.Text), "uptime"))
-	if again && w.n+w.ours > 0 {
+	if w.n+w.ours > 0 && w.again(s) {
 		return
 	}
+	w.text = s.r.Text
 	switch {
 	case s.r.Ours:
 		w.ours++
@@ -85,6 +87,16 @@ func (w *restartWatch) restart(s *item) {
 		w.count(s)
 	}
 	w.lastAt, w.reports, w.edge = s.t, 0, 0
+}
+
+// again tells whether this is the same boot: no report came since, and it is at once, the uptime, or
+// another of the boot's lines. A loop of boots begins with the same line each time.
+func (w *restartWatch) again(s *item) bool {
+	if w.reports > 0 {
+		return false
+	}
+	since := s.t - w.lastAt
+	return since < 1.5 || strings.Contains(strings.ToLower(s.r.Text), "uptime") || since < 6 && s.r.Text != w.text
 }
 
 func (w *restartWatch) count(s *item) {

@@ -3,13 +3,15 @@ package diagnostics
 import (
 	"math"
 	"slices"
+
+	"example.org/tankhand/livelevel/signal"
 )
 
 // madSigma turns a median absolute deviation into a standard deviation of normal data: 1/Phi^-1(3/4).
 const madSigma = 1.482602218506
 
 // z95 is the two-sided 95 % quantile of the normal distribution.
-const z95 = 1.959964
+const z95 = signal.Z95
 
 // quickMedian is the median of w, which it reorders (quickselect; the upper one of an even count,
 // averaged with the lower).
@@ -56,19 +58,13 @@ func quickSelect(w []float64, k int) float64 {
 	return w[k]
 }
 
-// wilson is the 95 % score interval of a share of x in n.
+// wilson is the 95 % score interval of a share of x in n; NaN without any.
 func wilson(x, n float64) (low, high float64) {
 	if n <= 0 {
 		return math.NaN(), math.NaN()
 	}
-	p, z2 := x/n, z95*z95
-	mid := p + z2/(2*n)
-	half := z95 * math.Sqrt(p*(1-p)/n+z2/(4*n*n))
-	return math.Max(0, (mid-half)/(1+z2/n)), math.Min(1, (mid+half)/(1+z2/n))
+	return signal.Wilson(int(x), int(n), z95)
 }
-
-// tail is the chance that a standard normal value exceeds z.
-func tail(z float64) float64 { return math.Erfc(z/math.Sqrt2) / 2 }
 
 // logHist is a bounded sketch of positive values for quantiles: bins of 2 % from 1e-5 to 1e3.
 type logHist struct {
@@ -100,12 +96,14 @@ func (h *logHist) quantile(q float64) float64 {
 	return math.NaN()
 }
 
-// trail is a bounded run of points for a Theil-Sen slope: when full, every second one goes.
+// trail is a bounded run of points for a Theil-Sen slope: when it is full, neighbours become one, the
+// mean of both, and so do those that come.
 type trail struct {
 	t, y   [trailMost]float64
 	n      int
 	stride int
-	skip   int
+	st, sy float64 // sums of the point being made
+	k      int
 	fitted bool
 	fit    slopeFit
 	due    float64 // when a word should be judged next
@@ -117,20 +115,23 @@ const trailMost = 48
 type slopeFit struct{ mid, low, high float64 }
 
 func (r *trail) add(t, y float64) {
-	if r.skip > 0 {
-		r.skip--
+	r.stride = max(r.stride, 1)
+	r.st += t
+	r.sy += y
+	if r.k++; r.k < r.stride {
 		return
 	}
-	r.stride = max(r.stride, 1)
+	k := float64(r.k)
+	t, y = r.st/k, r.sy/k
+	r.st, r.sy, r.k = 0, 0, 0
 	if r.n == trailMost {
 		for i := range trailMost / 2 {
-			r.t[i], r.y[i] = r.t[2*i], r.y[2*i]
+			r.t[i], r.y[i] = (r.t[2*i]+r.t[2*i+1])/2, (r.y[2*i]+r.y[2*i+1])/2
 		}
 		r.n, r.stride = trailMost/2, 2*r.stride
 	}
 	r.t[r.n], r.y[r.n] = t, y
 	r.n++
-	r.skip = r.stride - 1
 	r.fitted = false
 }
 
@@ -172,7 +173,7 @@ func theilSen(t, y []float64) slopeFit {
 	s := room[:0]
 	for i := range n {
 		for j := i + 1; j < n; j++ {
-			if dt := t[j] - t[i]; dt > 0 {
+			if dt := t[j] - t[i]; dt != 0 {
 				s = append(s, (y[j]-y[i])/dt)
 			}
 		}

@@ -38,6 +38,7 @@ func newStuckWatch(s setup) *stuckWatch {
 	w := &stuckWatch{passive: passive{s}, last: s.from}
 	w.h = newHolder(s.aspects[0], 20, "frozen-near", "frozen-elsewhere")
 	w.h.clock = func(t float64) float64 { return t + w.anchor }
+	w.h.figure = func() []Figure { return []Figure{{"longest_same_s", w.longest, "s"}} }
 	w.least, w.source = limit(s.sheet, "stuck-reading.due", 0.03)
 	return w
 }
@@ -164,8 +165,8 @@ func (w *stuckWatch) finding(now float64) Finding {
 	return Finding{
 		Check: w.id, Verdict: w.h.verdict(word), Grades: w.h.grade(&w.setup, word, w.moving),
 		Figures: []Figure{{"longest_same_s", orUntimed(w.d, longest), "s"}},
-		Limit:   fmt.Sprintf("the reading moves when the water should by %s, or as its noise did before", length(w.least)),
-		Why:     fmt.Sprintf("the longest stretch with one and the same reading was %s, the display's step is %s", lasting(longest), length(w.d.step.size())),
+		Limit:   fmt.Sprintf("the reading moves when the water should by %s, or as its noise did before", inLength(w.least)),
+		Why:     fmt.Sprintf("the longest stretch with one and the same reading was %s, the display's step is %s", lasting(longest), inLength(w.d.step.size())),
 		Source:  w.source, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
 		Missing: missingIf(word == "", "a run of the pump with pump.healthy_flow and the tank in the site sheet, or a reading that moves"),
 	}

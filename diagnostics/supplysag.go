@@ -71,7 +71,8 @@ func (w *supplyWatch) finding(now float64) Finding {
 		low = math.Min(on, quickMedian(a[:min(w.n, len(a))]))
 	}
 	dip := 1 - low/off
-	f.Why = fmt.Sprintf("the supply is %.3g V with the pump off, %.3g V on, and dips to %.3g V as the relay pulls in (%s)", off, on, low, percent(dip))
+	f.Why = fmt.Sprintf("the supply is %s V with the pump off, %s V on, and dips to %s V as the relay pulls in (%s)",
+		number(off), number(on), number(low), percent(dip))
 	switch {
 	case w.values == 0:
 		f.Why, f.Missing = "the feed does not bring the supply", "a supply column in the feed, or a meter at the board"
@@ -79,7 +80,7 @@ func (w *supplyWatch) finding(now float64) Finding {
 		f.Missing = "the pump on and off with the supply in the feed"
 	default:
 		f.Verdict = Pass
-		word := w.word(dip)
+		word := w.word(dip, low)
 		if word != "slight" {
 			f.Verdict = Fail
 			f.Episodes = []Episode{{Span: f.Evidence, Figures: f.Figures}}
@@ -89,10 +90,10 @@ func (w *supplyWatch) finding(now float64) Finding {
 	return f
 }
 
-func (w *supplyWatch) word(dip float64) string {
+func (w *supplyWatch) word(dip, low float64) string {
 	out := w.sheet.Supply.BrownOut
 	switch {
-	case dip > w.deep || out.Known() && dip > 0.01 && w.lowest < out.V:
+	case dip > w.deep || out.Known() && dip > 0.01 && low < out.V:
 		return "deep"
 	case dip > w.marked:
 		return "marked"

@@ -32,12 +32,12 @@ func newBoardTrial(s trialSetup) Trial { return &boardTrial{trialSetup: s, at: s
 func (b *boardTrial) Add(l *livelevel.Level) { b.tape.add(l, b.from) }
 
 func (b *boardTrial) State(now time.Time) TrialState {
-	k, why := b.judge(b.last(now, boardHold))
+	k, why := b.judge(b.recent(now, boardHold, boardReadings))
 	st := TrialState{Why: why, Figure: b.figureNow(now)}
 	if k >= 0 {
 		st.Answer = b.answers[k]
 	}
-	full := now.Sub(b.from) >= boardHold
+	full := now.Sub(b.from) >= boardHold && len(b.samples) >= boardReadings
 	return b.stand(now, b.length(60*time.Second), st, k == 0 && full)
 }
 
@@ -65,7 +65,7 @@ func (b *boardTrial) judge(samples []sample) (answer int, why string) {
 }
 
 func (b *boardTrial) figureNow(now time.Time) string {
-	x := ullages(b.last(now, 3*time.Second))
+	x := ullages(b.recent(now, 3*time.Second, 1))
 	if len(x) == 0 {
 		return "no echo"
 	}
@@ -81,7 +81,7 @@ func newKnownTrial(s trialSetup) Trial {
 }
 
 func (k *knownTrial) State(now time.Time) TrialState {
-	judged, why := k.judge(k.last(now, boardHold))
+	judged, why := k.judge(k.recent(now, boardHold, boardReadings))
 	st := TrialState{Why: why, Figure: k.figureNow(now)}
 	switch judged {
 	case 0:
@@ -89,7 +89,7 @@ func (k *knownTrial) State(now time.Time) TrialState {
 	case 2, 3:
 		st.Answer = k.answers[0]
 	case 1:
-		if m := middle(ullages(k.last(now, boardHold))); math.Abs(m-k.at) < .1 {
+		if m := middle(ullages(k.recent(now, boardHold, boardReadings))); math.Abs(m-k.at) < .1 {
 			st.Answer, st.Why = k.answers[1], why+"; the wall was aimed at by hand"
 		}
 	}

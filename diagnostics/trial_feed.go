@@ -28,11 +28,13 @@ func (a *appearsTrial) State(now time.Time) TrialState {
 	st := TrialState{Figure: fmt.Sprintf("%d reports, %d restarts, %d not readable", a.seen, len(a.restarts), a.rejected)}
 	st.Why = st.Figure
 	up := a.upSince()
-	good := len(a.since(up)) >= appearsReports && now.Sub(up) >= appearsFor && a.rejected*4 <= a.seen
+	stays := now.Sub(up) >= appearsFor && a.rejected*4 <= a.seen
+	good := stays && len(a.since(up)) >= appearsReports
+	full := !now.Before(a.from.Add(length))
 	switch {
-	case good:
+	case good, full && stays && len(a.since(up)) >= 2: // a slow feed has fewer reports to show
 		st.Answer = a.answers[1]
-	case !now.Before(a.from.Add(length)):
+	case full:
 		st.Answer = a.answers[0]
 	}
 	return a.stand(now, length, st, good)

@@ -60,7 +60,7 @@ func (t *standsTrial) State(now time.Time) TrialState {
 func (t *standsTrial) fall(now time.Time) (m float64, run time.Duration) {
 	d := 20 * time.Second
 	run = max(0, now.Sub(t.from))
-	return middle(depths(t.between(t.from, t.from.Add(d)))) - middle(depths(t.last(now, d))), run
+	return middle(depths(t.between(t.from, t.from.Add(d)))) - middle(depths(t.recent(now, d, 2))), run
 }
 
 // fallDue is the fall that the draw of before would bring.

@@ -43,11 +43,11 @@ func (p *pumpRun) Add(l *livelevel.Level) {
 // rise is how far the level came up since the call; NaN while that cannot be told.
 func (p *pumpRun) rise(now time.Time) float64 {
 	run := p.since(p.called)
-	if len(run) < 6 {
+	if len(run) < 3 {
 		return math.NaN()
 	}
 	first := depths(p.between(p.called, p.called.Add(3*time.Second)))
-	last := depths(p.last(now, 5*time.Second))
+	last := depths(p.recent(now, 5*time.Second, 2))
 	return middle(last) - middle(first)
 }
 
@@ -258,12 +258,23 @@ func (t *fullStopTrial) fullSet() float64 {
 
 func (t *fullStopTrial) percentAt(now time.Time) float64 {
 	var x []float64
-	for _, s := range t.last(now, 10*time.Second) {
+	for _, s := range t.upTo(now, 10*time.Second) {
 		if !math.IsNaN(s.percent) {
 			x = append(x, s.percent)
 		}
 	}
 	return middle(x)
+}
+
+// upTo are the samples of the d before a time, at least the last one there was by then.
+func (t *tape) upTo(at time.Time, d time.Duration) []sample {
+	got := t.between(at.Add(-d), at.Add(time.Nanosecond))
+	for i := len(t.samples) - 1; len(got) == 0 && i >= 0; i-- {
+		if !t.samples[i].at.After(at) {
+			return t.samples[i : i+1]
+		}
+	}
+	return got
 }
 
 // stopped judges what came after the flag went off.
@@ -277,7 +288,7 @@ func (t *fullStopTrial) stopped(now time.Time, full float64) (answer, why string
 	}
 	rest := now.Sub(t.off)
 	first := middle(depths(t.between(t.off, t.off.Add(20*time.Second))))
-	creep := middle(depths(t.last(now, 20*time.Second))) - first
+	creep := middle(depths(t.recent(now, 20*time.Second, 2))) - first
 	why = fmt.Sprintf("stopped at %.0f %%, then %+.1f cm in %s", at, 100*creep, rest.Round(time.Second))
 	switch {
 	case creep > fullCreep:

@@ -100,6 +100,14 @@ func (t *tape) last(now time.Time, d time.Duration) []sample {
 	return t.samples[i:]
 }
 
+// recent are the samples of the last d before now, or the newest n where a slow feed has fewer of them.
+func (t *tape) recent(now time.Time, d time.Duration, n int) []sample {
+	if got := t.last(now, d); len(got) >= n {
+		return got
+	}
+	return t.samples[max(0, len(t.samples)-n):]
+}
+
 // since are the samples from a time on.
 func (t *tape) since(from time.Time) []sample {
 	i := slices.IndexFunc(t.samples, func(s sample) bool { return !s.at.Before(from) })

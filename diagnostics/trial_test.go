@@ -22,11 +22,11 @@ func (box) Height() float64          { return 2 }
 func (box) Volume(h float64) float64 { return h }
 func (box) Area(float64) float64     { return 1 }
 func (box) Level(v float64) float64  { return v }
-func given(v float64) site.Fact {
+func known(v float64) site.Fact {
 	return site.Fact{Quantity: quantity.Quantity{V: v}, Origin: site.Given}
 }
-func length(v float64) site.Fact  { f := given(v); f.Dim = quantity.Length; return f }
-func shareOf(v float64) site.Fact { f := given(v); f.Dim = quantity.Ratio; return f }
+func length(v float64) site.Fact  { f := known(v); f.Dim = quantity.Length; return f }
+func shareOf(v float64) site.Fact { f := known(v); f.Dim = quantity.Ratio; return f }
 
 // trialSheet is an invented installation: face 2.2 m up, full at 0.4 m, empty at 2.0 m, 3.6 m3/h.
 func trialSheet() *site.Sheet {
@@ -34,10 +34,10 @@ func trialSheet() *site.Sheet {
 	s.Tank.Shape = box{}
 	s.Sensor.FaceHeight = length(2.2)
 	s.Marks = site.Marks{Full: length(.4), Empty: length(2.0), LowSet: site.Mark{Fact: shareOf(.4)}, FullSet: site.Mark{Fact: shareOf(.95)}}
-	s.Pump.HealthyFlow = given(3.6 / 3600)
-	s.Pump.RunningCurrent = given(2.8)
+	s.Pump.HealthyFlow = known(3.6 / 3600)
+	s.Pump.RunningCurrent = known(2.8)
 	s.Controller.OnLostEcho = "holds"
-	s.Controller.MinOff = given(5)
+	s.Controller.MinOff = known(5)
 	return s
 }
 
@@ -269,6 +269,28 @@ func controlCycle(calls bool) func(float64) moment {
 		}
 		return m
 	}
+}
+
+// A feed of one report in five seconds is slow, not dead.
+func TestTrialsOnASlowFeed(t *testing.T) {
+	slow := func(f func(float64) moment) func(float64) moment {
+		return func(s float64) moment {
+			if s != 5*math.Trunc(s/5) {
+				return moment{silent: true}
+			}
+			return f(s)
+		}
+	}
+	board := slow(func(s float64) moment { return moment{ullage: map[bool]float64{true: 1.5, false: .5}[s < 15]} })
+	st := feedTrial(t, "board 0.5 60s", []string{"right", "wrong", "jumps", "none"}, nil, trialSheet(), 2*time.Minute, board)
+	assert.Equal(t, "right", st.Answer, "%+v", st)
+	st = feedTrial(t, "appears 40s", []string{"nothing", "feed"}, nil, trialSheet(), 2*time.Minute, slow(func(float64) moment { return moment{ullage: 1} }))
+	assert.Equal(t, "feed", st.Answer, "%+v", st)
+	rising := slow(func(s float64) moment {
+		return moment{ullage: 1.5 - max(0, s-5)*.001, pump: map[bool]int{true: 1}[s >= 5]}
+	})
+	st = feedTrial(t, "start", []string{"runs", "hums", "silent", "no click"}, nil, trialSheet(), 2*time.Minute, rising)
+	assert.Equal(t, "runs", st.Answer, "%+v", st)
 }
 
 func TestTrialOfNoKind(t *testing.T) {

@@ -1,5 +1,19 @@
 // Package faulttree reasons from a complaint and evidence to suspects and to the next step: what is
 // likely, what to do next and why.
+//
+// A complaint has causes with priors, one of them always something unlisted; exactly one is taken to be
+// there (two are met one after the other: see FollowUp, Pairs, and what conclude does with a cure that
+// did not end the complaint). A probe has answers, and a row says how often each comes up under a cause;
+// answers are independent given the cause. Belief is Bayes' rule over the answers that count, folded anew
+// from the list of steps each time, so it does not depend on their order and undo is free.
+//
+// The next step is the one that leaves the fewest expected minutes, looking two steps ahead and then
+// falling back on repairs by falling chance per minute, with handing on always open (troubleshooting by
+// decision theory: Breese and Heckerman 1996, arXiv 1302.3563; order of repairs: Kadane and Simon 1977, as
+// cited in arXiv 1203.3502; set-ups paid once: the cost clusters of the same; conflict: Jensen, Chamberlain,
+// Nordahl and Jensen 1990). Minutes are weighed by hazard, so that a step near live mains must be worth
+// twice its time. All priors, rows, minutes and weights of the knowledge are engineering judgement, no
+// published source.
 package faulttree
 
 import (
@@ -82,6 +96,7 @@ type Offer struct {
 	Branches []Branch  // where each answer would lead
 	Limits   []float64 // measured: the bands computed from the sheet, SI; nil: pick by hand
 	Good     string    // measured: "above 4.75 V (95 % of 5 V)", else ""
+	Missing  []string  // measured: facts that the site sheet lacks for the limits
 	With     float64   // expected minutes left with this step
 	Swap     float64   // expected minutes left when one starts swapping now
 	First    []string  // remedies: what must be done before the new part runs

@@ -36,3 +36,17 @@ func TestLearnFromBeliefAndKeepUnlisted(t *testing.T) {
 	assert.InDelta(t, leastUnlisted, got[Unlisted], 1e-12)
 	assert.InDelta(t, 1, got["a"]+got["b"]+got[Unlisted], 1e-12)
 }
+
+func TestSideBySide(t *testing.T) {
+	c := testBase.Complaints[0]
+	lines := SideBySide(testBase, c, []Closed{{Complaint: c.ID, Proven: "tilt"}})
+	for _, l := range lines {
+		if l.Cause == "tilt" {
+			assert.Greater(t, l.Learned, l.Shipped)
+			assert.InDelta(t, 1, l.Found, 1e-12)
+		} else {
+			assert.Less(t, l.Learned, l.Shipped)
+		}
+	}
+	assert.Equal(t, Unlisted, lines[len(lines)-1].Cause)
+}

@@ -22,7 +22,10 @@ func (w Walk) Next() Offer {
 	case s.done:
 		return w.doneOffer(s)
 	}
-	c := s.m.next(&s.state)
+	return w.firstThings(w.offerOf(s, s.m.next(&s.state)))
+}
+
+func (w Walk) offerOf(s *situation, c choice) Offer {
 	switch {
 	case c.probe >= 0:
 		return w.probeOffer(s, c)
@@ -30,6 +33,16 @@ func (w Walk) Next() Offer {
 		return w.remedyOffer(s, c)
 	}
 	return w.handOnOffer(s, c)
+}
+
+// firstThings puts what must be done before anything else in front, until the technician has taken a
+// step.
+func (w Walk) firstThings(o Offer) Offer {
+	taken := slices.ContainsFunc(w.steps, func(s Step) bool { return s.Act != Evidence })
+	if w.Complaint.First != "" && !taken {
+		o.Cautions = append([]Caution{{"first", w.Complaint.First}}, o.Cautions...)
+	}
+	return o
 }
 
 func (w Walk) probeOffer(s *situation, c choice) Offer {
@@ -45,7 +58,7 @@ func (w Walk) probeOffer(s *situation, c choice) Offer {
 // asked is a probe as an offer, without the reasons.
 func (w Walk) asked(p *knowledge.Probe) Offer {
 	o := Offer{Probe: p, Title: p.Ask, Minutes: p.Minutes, Cautions: probeCautions(p, w.env.opt.Sheet), Have: have(p.Needs)}
-	o.Limits, o.Good = w.limits(p)
+	o.Limits, o.Good, o.Missing = w.limits(p)
 	return o
 }
 
@@ -101,11 +114,11 @@ func (w Walk) also(c *knowledge.Cause) (first, then []string) {
 func (w Walk) remedyOffer(s *situation, ch choice) Offer {
 	o := w.RemedyOf(s.m.causes[ch.cause])
 	o.With, o.Swap = ch.value, ch.swap
-	o.Why = fmt.Sprintf("%s stands at %s; %.0f min expected from here", lower(o.Remedy.Title), percent(s.weight[ch.cause]), ch.value)
+	o.Why = fmt.Sprintf("%s stands at %s; %.0f min expected from here", shortName(o.Remedy.ID), percent(s.weight[ch.cause]), ch.value)
 	if s.weight[ch.cause] < actAt {
 		o.Why += ", and no further question is worth its time"
 		if s.m.quick[ch.cause] {
-			o.Why = fmt.Sprintf("%s stands at %s; quick and harmless, so try it", lower(o.Remedy.Title), percent(s.weight[ch.cause]))
+			o.Why = fmt.Sprintf("%s stands at %s; quick and harmless, so try it", shortName(o.Remedy.ID), percent(s.weight[ch.cause]))
 		}
 	}
 	return o
@@ -172,13 +185,13 @@ func (w Walk) branches(s *situation, p int) (out []Branch) {
 	return out
 }
 
-// leaders are the titles of the most likely causes, with their share; the small ones are left out.
+// leaders are the short names of the most likely causes; the small ones are left out.
 func (w Walk) leaders(weight []float64, n int) (out []string) {
 	for _, c := range byWeight(weight) {
 		if len(out) == n || len(out) > 0 && weight[c] < 0.10 {
 			break
 		}
-		out = append(out, fmt.Sprintf("%s %s", lower(w.causeTitle(w.env.m.causes[c])), percent(weight[c])))
+		out = append(out, shortName(w.env.m.causes[c]))
 	}
 	return out
 }
@@ -187,17 +200,27 @@ func (w Walk) leaders(weight []float64, n int) (out []string) {
 func (w Walk) whyProbe(s *situation, c choice) string {
 	m := s.m
 	numbers := fmt.Sprintf("%.0f min expected with it, %.0f if you start swapping", c.value, c.swap)
+	if c.value > c.swap-0.5 {
+		numbers = fmt.Sprintf("no suspect is sure enough for a repair, and it tells %.1f bit in %.0f min", m.gain(s.weight, c.probe), m.minutes(&s.state, c.probe))
+	}
 	a, b := s.parted(c.probe)
 	if b < 0 {
-		return fmt.Sprintf("speaks for or against %s; %s", lower(w.causeTitle(m.causes[a])), numbers)
+		return fmt.Sprintf("speaks for or against %s; %s", shortName(m.causes[a]), numbers)
 	}
-	return fmt.Sprintf("parts %s from %s; %s", lower(w.causeTitle(m.causes[a])), lower(w.causeTitle(m.causes[b])), numbers)
+	return fmt.Sprintf("parts %s from %s; %s", shortName(m.causes[a]), shortName(m.causes[b]), numbers)
+}
+
+// shortName is a cause in two or three words, from its id.
+func shortName(cause string) string {
+	if cause == Unlisted {
+		return "something unlisted"
+	}
+	return strings.ReplaceAll(cause, "-", " ")
 }
 
 // parted are the two likely causes that a probe tells apart best, the likelier first.
 func (s *situation) parted(p int) (a, b int) {
 	order, best := byWeight(s.weight), 0.0
-	order = order[:min(6, len(order))]
 	a, b = order[0], -1
 	for i, x := range order {
 		for _, y := range order[i+1:] {
@@ -237,11 +260,3 @@ func byWeight(weight []float64) []int {
 }
 
 func percent(p float64) string { return fmt.Sprintf("%.0f %%", 100*p) }
-
-// lower makes a title fit inside a sentence; abbreviations and units keep their capitals.
-func lower(s string) string {
-	if len(s) > 1 && s[1] >= 'a' && s[1] <= 'z' {
-		return strings.ToLower(s[:1]) + s[1:]
-	}
-	return s
-}

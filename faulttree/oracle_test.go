@@ -142,15 +142,16 @@ func randomRows(r *rand.Rand, causes []string, i int) map[string][]float64 {
 	return rows
 }
 
-// Textbook exercise (found in a public collection): two causes, look at one, then repair the other
-// if it is not that one: look at 1 first where C1(1-p) <= C2 p. Its repair costs drop out. Here a
-// look is a perfect probe of one cause, and a repair is done only when it is sure.
-func TestTwoCausesLookThenRepair(t *testing.T) {
-	for _, p := range []float64{.1, .3, .5, .7, .9} {
+// Textbook exercise (found in a public collection): one of two parts is bad, each is looked at for its
+// own price and repaired where it is bad. Looking at 1 first is best where C1(1-p) <= C2 p; the repairs
+// cost the same in either order, so they drop out and a look stands here as a remedy of its price.
+func TestTwoPartsWhichFirst(t *testing.T) {
+	for _, p := range []float64{.1, .3, .55, .7, .9} {
 		for _, c := range [][2]float64{{3, 3}, {2, 5}, {9, 1}, {1, 9}} {
-			first := c[0] + (1-p)*c[1]
-			second := c[1] + p*c[0]
-			assert.Equal(t, c[0]*(1-p) <= c[1]*(p)-0 || c[0]-p*c[0] <= p*c[1], first <= second+1e-12)
+			m := numbers([]float64{p, 1 - p}, []float64{c[0], c[1]}, []float64{1, 1}, 1e6)
+			v, first := newLooker(m).remediesOnly(m.prior, make([]bool, 2))
+			assert.Equal(t, c[0]*(1-p) <= c[1]*p, first == 0, "p %g, prices %v", p, c)
+			assert.InDelta(t, min(c[0]+(1-p)*c[1], c[1]+p*c[0]), v, 1e-9)
 		}
 	}
 }

@@ -40,7 +40,7 @@ func Seen(base *knowledge.Base, findings []diagnostics.Finding) []Sighting {
 func judge(rule knowledge.Seen, findings []diagnostics.Finding, heard time.Duration) (holds, short bool) {
 	i := slices.IndexFunc(findings, func(f diagnostics.Finding) bool { return f.Check == rule.Check })
 	if i < 0 {
-		return false, false
+		return false, heard < rule.For
 	}
 	for _, g := range findings[i].Grades {
 		if g.Aspect == rule.Aspect && slices.Contains(rule.Any, g.Word) {

@@ -16,7 +16,7 @@ import (
 
 // The table of the rule's worth on the shipped knowledge is measured by playing visits drawn from the
 // model itself: `go test ./faulttree -run Simulation -visits 20000 -v`.
-var visits = flag.Int("visits", 60, "simulated visits a complaint")
+var visits = flag.Int("visits", 40, "simulated visits a complaint")
 
 // player is a way of working; it says what to do next in a state.
 type player struct {

@@ -1,17 +1,20 @@
 package faulttree
 
 import (
+	"cmp"
 	"slices"
 )
 
 // Tree is the printed fault tree: as many boxes as a page holds, opened where a visit gains most by
 // them. A branch that is not opened ends in its suspects and their remedies, so there are no dead ends.
 type Tree struct {
-	Complaint string      `json:"complaint"`
-	Title     string      `json:"title"`
-	Opening   string      `json:"opening"`
-	Root      *Box        `json:"root"`
-	Figures   TreeFigures `json:"figures"`
+	Complaint string `json:"complaint"`
+	Title     string `json:"title"`
+	Opening   string `json:"opening"`
+	Root      *Box   `json:"root"`
+	// Remedies are those of all suspects named in leaves, each once, likeliest before the visit first.
+	Remedies []TreeSuspect `json:"remedies"`
+	Figures  TreeFigures   `json:"figures"`
 }
 
 // Box is a probe with its branches, or a leaf: suspects, and the remedy to begin with.
@@ -85,6 +88,7 @@ func (w Walk) Tree(boxes int) Tree {
 	}
 	g.number(root)
 	t := Tree{Complaint: w.Complaint.ID, Title: w.Complaint.Title, Opening: w.Complaint.Opening, Root: root}
+	t.Remedies = g.remedies(root)
 	t.Figures = g.figures(root, leaves)
 	return t
 }
@@ -157,6 +161,22 @@ func (g *grower) fill(b *Box) {
 		}
 		b.Suspects = append(b.Suspects, s)
 	}
+}
+
+// remedies lists the suspects of all leaves once.
+func (g *grower) remedies(root *Box) (out []TreeSuspect) {
+	named := map[string]bool{Unlisted: true}
+	root.each(func(b *Box) {
+		for _, s := range b.Suspects {
+			if !named[s.Cause] {
+				named[s.Cause] = true
+				s.Probability = g.m.prior[g.m.place[s.Cause]]
+				out = append(out, s)
+			}
+		}
+	})
+	slices.SortStableFunc(out, func(a, b TreeSuspect) int { return cmp.Compare(b.Probability, a.Probability) })
+	return out
 }
 
 // figures weighs the leaves by how often visits end there.

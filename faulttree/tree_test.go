@@ -2,6 +2,9 @@ package faulttree
 
 import (
 	"encoding/json"
+	"flag"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -9,13 +12,16 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+var update = flag.Bool("update", false, "write the golden files anew")
+
 func TestTreeOfEveryComplaint(t *testing.T) {
 	for _, c := range shipped(t).Complaints {
 		w := begin(t, c.ID)
 		tree := w.Tree(PageBoxes)
 		text := tree.Text(100)
 		if c.ID == "no-echo" {
-			t.Log("\n" + text)
+			golden(t, "no-echo.txt", text)
+			golden(t, "no-echo.md", tree.Markdown())
 		}
 		t.Logf("%s: %+v", c.ID, tree.Figures)
 		assert.LessOrEqual(t, tree.Figures.Boxes, PageBoxes)
@@ -34,6 +40,42 @@ func TestTreeOfEveryComplaint(t *testing.T) {
 		require.NoError(t, err)
 		assert.True(t, json.Valid(data))
 		assert.Contains(t, tree.Markdown(), "# "+c.Title)
+	}
+}
+
+// golden compares with a file of testdata; -update writes it anew.
+func golden(t *testing.T, name, got string) {
+	path := filepath.Join("testdata", "tree", name)
+	if *update {
+		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o755))
+		require.NoError(t, os.WriteFile(path, []byte(got), 0o644))
+	}
+	want, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), got)
+}
+
+// The rest of the tree from where a visit stands.
+func TestTreeFromHere(t *testing.T) {
+	w := begin(t, "no-echo")
+	w = step(t, w, Step{Act: Evidence, Grades: map[string]string{"lost-echoes": "nearly-all"}})
+	w = step(t, w, Step{Act: Answered, Probe: "terminals-look", Answer: "differs"})
+	tree := w.Tree(6)
+	assert.LessOrEqual(t, tree.Figures.Boxes, 6)
+	tree.Root.each(func(b *Box) {
+		assert.NotContains(t, []string{"lost-echoes", "terminals-look"}, b.Probe, "what is answered is not asked again")
+	})
+	first := step(t, w, Step{Act: Answered, Probe: "echo-continuity", Answer: "open or on the wrong terminal"}).Tree(6)
+	assert.Equal(t, "trigger-open", first.Root.Suspects[0].Cause, "a likely cause needs no box")
+}
+
+// More boxes never cost more: the paper tree comes nearer to the live walk.
+func TestMoreBoxesAreWorthMore(t *testing.T) {
+	for _, c := range testBase.Complaints {
+		w := begin(t, c.ID)
+		few, many := w.Tree(6).Figures.Minutes, w.Tree(PageBoxes).Figures.Minutes
+		t.Logf("%s: %.0f weighed minutes with 6 boxes, %.0f with %d", c.ID, few, many, PageBoxes)
+		assert.LessOrEqual(t, many, few+1)
 	}
 }
 

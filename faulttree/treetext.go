@@ -13,6 +13,10 @@ func (t Tree) Text(width int) string {
 	fmt.Fprintf(&b, "%s\n%q\n\n", t.Title, t.Opening)
 	t.Root.text(&b, "", max(width, 40))
 	b.WriteString("\n")
+	for _, r := range t.Remedies {
+		b.WriteString(wrap(r.Cause+": "+r.Title+". "+r.Remedy, "", "  ", max(width, 40)))
+	}
+	b.WriteString("\n")
 	for _, line := range t.Figures.lines() {
 		b.WriteString(wrap(line, "", "  ", max(width, 40)))
 	}
@@ -51,18 +55,16 @@ func (b *Box) leafText(out *strings.Builder, lead string, width int) {
 	out.WriteString(wrap(b.leafLine(), lead, lead+"   ", width))
 }
 
-// leafLine names the suspects with their shares, and what to do with the first.
+// leafLine names the suspects by their ids, with their shares; what they are and what to do stands once,
+// below the tree.
 func (b *Box) leafLine() string {
 	var names []string
 	for _, s := range b.Suspects {
-		names = append(names, fmt.Sprintf("%s %s", lower(s.Title), percent(s.Probability)))
+		names = append(names, s.Cause+" "+percent(s.Probability))
 	}
 	line := strings.Join(names, ", ")
 	if b.HandOn {
-		return line + ": hand on with the record"
-	}
-	if len(b.Suspects) > 0 && b.Suspects[0].Remedy != "" && b.Suspects[0].Probability >= quickAt {
-		line += ": " + b.Suspects[0].Remedy
+		line += ": hand on"
 	}
 	return line
 }
@@ -88,11 +90,12 @@ func (f TreeFigures) lines() []string {
 	}
 }
 
-// wrap breaks a line at spaces; first and rest stand at the left.
+// wrap breaks a line at spaces, but not between a number and its percent sign; first and rest stand at
+// the left.
 func wrap(text, first, rest string, width int) string {
 	var out strings.Builder
 	lead, line := first, ""
-	for _, word := range strings.Fields(text) {
+	for _, word := range strings.Split(strings.ReplaceAll(text, " %", "\u00a0%"), " ") {
 		if line != "" && utf8.RuneCountInString(lead)+utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > width {
 			out.WriteString(lead + line + "\n")
 			lead, line = rest, ""
@@ -103,7 +106,7 @@ func wrap(text, first, rest string, width int) string {
 		line += word
 	}
 	out.WriteString(lead + line + "\n")
-	return out.String()
+	return strings.ReplaceAll(out.String(), "\u00a0", " ")
 }
 
 func short(v float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", v), ".0") }
@@ -113,6 +116,10 @@ func (t Tree) Markdown() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "# %s\n\n%s\n\n", markdown(t.Title), markdown(t.Opening))
 	t.Root.markdown(&b, "")
+	b.WriteString("\n")
+	for _, r := range t.Remedies {
+		fmt.Fprintf(&b, "- **%s**: %s. %s\n", r.Cause, markdown(r.Title), markdown(r.Remedy))
+	}
 	b.WriteString("\n")
 	for _, line := range t.Figures.lines() {
 		b.WriteString(markdown(line) + "\n\n")

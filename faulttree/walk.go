@@ -132,7 +132,7 @@ func (w Walk) Undo() (next Walk, ok bool) {
 }
 
 // Steps are all steps so far.
-func (w Walk) Steps() []Step { return slices.Clone(w.steps) }
+func (w Walk) Steps() []Step { return append([]Step(nil), w.steps...) }
 
 // Grades turns the findings of the checks into the answers of this complaint's watch probes; what
 // cannot be told is left out.
@@ -150,6 +150,21 @@ func (w Walk) Grades(findings []diagnostics.Finding) map[string]string {
 		}
 	}
 	return out
+}
+
+// GradeOf is the answer that the feed gives to a watch probe, on this complaint's list or not: for
+// proofs. ok is false while it cannot be told.
+func (w Walk) GradeOf(probe string, findings []diagnostics.Finding) (answer string, ok bool) {
+	if w.env == nil || w.env.base.Probes[probe] == nil {
+		return "", false
+	}
+	p := w.env.base.Probes[probe]
+	f := findingOf(findings, p)
+	if f == nil {
+		return "", false
+	}
+	word := f.Grade(p.Aspect)
+	return word, slices.Contains(p.Answers, word)
 }
 
 func findingOf(findings []diagnostics.Finding, p *knowledge.Probe) *diagnostics.Finding {

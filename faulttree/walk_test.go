@@ -1,6 +1,7 @@
 package faulttree
 
 import (
+	"math/rand/v2"
 	"testing"
 	"time"
 
@@ -82,3 +83,12 @@ func BenchmarkNext(b *testing.B) {
 }
 
 var testTime = time.Date(2026, 5, 4, 7, 31, 0, 0, time.UTC)
+
+// The largest knowledge that one decision must manage in a tenth of a second: 200 causes, 40 probes.
+func BenchmarkNextOfALargeModel(b *testing.B) {
+	m := randomModel(rand.New(rand.NewPCG(5, 6)), 200, 40)
+	s := m.start()
+	for b.Loop() {
+		m.next(&s)
+	}
+}

@@ -32,13 +32,22 @@ func (g *Gauge) terms(ullage, fit float64) (t [partCount]float64) {
 		return t
 	}
 	d := math.Abs(ullage)
-	t[temperaturePart] = d * g.air.relTemp
+	t[temperaturePart] = d * g.relTemp()
 	t[humidityPart] = d * g.air.relHum
-	t[tiltPart] = d * (1 - math.Cos(g.facts.tilt)) / root3
+	t[tiltPart] = d * g.facts.tiltRel
 	if !math.IsNaN(g.facts.face) {
 		t[mountingPart] = g.facts.faceU
 	}
 	return t
+}
+
+// relTemp is the relative uncertainty that the air's temperature brings. A firmware that corrects by
+// itself knows the temperature better than a sheet that says nothing of it.
+func (g *Gauge) relTemp() float64 {
+	if g.owns && g.airUnknown() {
+		return min(g.air.relTemp, sheetTempHalf/root3/(2*293.15))
+	}
+	return g.air.relTemp
 }
 
 // combine is the root of the sum of squares: JCGM 100:2008, equation (10), uncorrelated inputs.
@@ -96,7 +105,7 @@ func (g *Gauge) largest(p part, u float64) string {
 	mm := 1000 * u
 	switch p {
 	case temperaturePart:
-		if math.IsNaN(g.air.temp) {
+		if g.airUnknown() {
 			return fmt.Sprintf("mostly the air temperature, which is not known: %.0f mm here", mm)
 		}
 		return fmt.Sprintf("mostly the air temperature: %.1f K is %.1f mm here", g.air.tempU, mm)
@@ -110,4 +119,9 @@ func (g *Gauge) largest(p part, u float64) string {
 		return fmt.Sprintf("mostly the tilt of the sensor: %.1f degrees is %.1f mm here", g.facts.tilt*180/math.Pi, mm)
 	}
 	return fmt.Sprintf("mostly the scatter of the readings: %.1f mm", mm)
+}
+
+// airUnknown is true while neither the sheet nor the feed has said how warm the air is.
+func (g *Gauge) airUnknown() bool {
+	return g.facts.airAssumed && (math.IsNaN(g.air.temp) || g.air.temp == g.facts.airTemp)
 }

@@ -10,13 +10,16 @@ const (
 	byMajority = "two echoes: took the more frequent one; which is the water is not certain"
 )
 
+// settled is after how many readings the scatter is known well enough to tell an echo apart from it.
+const settled = 30
+
 // choose decides between two populations while both are there, and says how. other tells that this
 // reading belonged to the second one.
 func (g *Gauge) choose(other bool) {
 	if g.second.hits > 0 && math.Abs(g.main.value-g.second.value) < 2*g.gate(g.main.at, &g.main) {
 		g.second = track{} // the water passes the other echo: they cannot be told apart here
 	}
-	g.two = g.second.since >= 5 && g.secondShare() > otherShare
+	g.two = g.noise.seen >= settled && g.second.since >= 5 && g.secondShare() > otherShare
 	if !g.two {
 		return
 	}

@@ -12,11 +12,13 @@ type facts struct {
 	face, full, empty  float64
 	assumed            float64 // speed that the firmware divides by
 	airTemp, airTempU  float64
+	tiltRel            float64 // what the tilt does to a distance, relative standard uncertainty
+	airAssumed         bool    // the temperature is no more than a preset
 	humidity           float64 // percent
 	humidityU          float64
 	tankHeight         float64
 	shape              tank.Shape
-	faceU, tilt, areaU float64 // areaU: relative standard uncertainty of the tank's cross-section
+	faceU, tilt, areaU float64 // tilt: the greatest, rad; areaU: relative standard uncertainty of the tank's cross-section
 }
 
 // Documented defaults for what a sheet does not say, each a rectangular half-width. Common practice,
@@ -62,13 +64,23 @@ func factsOf(s *site.Sheet) facts {
 		tankHeight: known(s.Tank.Height),
 		shape:      s.Tank.Shape,
 		faceU:      uncertainty(s.Sensor.FaceHeight, defaultFaceHalf),
-		tilt:       s.Sensor.Tilt.Or(defaultTilt),
+		tilt:       tiltOf(s.Sensor.Tilt),
+		airAssumed: s.Sensor.AirTemperature.Origin <= site.Assumed,
 		areaU:      areaUncertainty(&s.Tank),
 	}
+	f.tiltRel = (1 - math.Cos(f.tilt)) / root3
 	if math.IsNaN(f.humidity) {
 		f.humidity, f.humidityU = dampAir, dampAirHalf/root3
 	}
 	return f
+}
+
+// tiltOf is the greatest tilt that a sheet allows for.
+func tiltOf(f site.Fact) float64 {
+	if !f.Known() {
+		return defaultTilt
+	}
+	return math.Abs(f.V) + root3*f.U
 }
 
 // areaUncertainty is the relative standard uncertainty of the cross-section: twice that of a
@@ -104,6 +116,7 @@ type sample struct {
 	d      float64 // the followed distance, m
 	native float64 // as the feed sent it, for its digits
 	scale  float64 // metres of d for one unit of native
+	corr   float64 // what the firmware's own distance was multiplied by
 	basis  basis
 }
 
@@ -121,36 +134,37 @@ func (g *Gauge) distance(r *Reading) (s sample, ok bool) {
 
 func (g *Gauge) sample(r *Reading) sample {
 	if t, ok := r.Get(Echo); ok {
-		return sample{g.air.speed * t / 2, t * 200, g.air.speed / 400, fromFace}
+		return sample{g.air.speed * t / 2, t * 200, g.air.speed / 400, 1, fromFace}
 	}
+	c := g.correction()
 	for _, role := range [...]Role{UllageRaw, Ullage} {
 		if d, ok := r.Get(role); ok {
-			c := g.correction()
-			return sample{d * c, d, c, fromFace}
+			return sample{d * c, d, c, c, fromFace}
 		}
 	}
 	if h, ok := r.Get(LevelHeight); ok {
-		return g.fromHeight(h, h, 1)
+		return g.fromHeight(h, h, 1, c)
 	}
 	if p, ok := r.Get(LevelPercent); ok {
 		span := g.marks.empty - g.marks.full
 		if !math.IsNaN(span) && span != 0 {
-			return sample{g.marks.empty - p/100*span, p / 100, math.Abs(span), fromFace}
+			return sample{(g.marks.empty - p/100*span) * c, p / 100, math.Abs(span) * c, c, fromFace}
 		}
-		return sample{-p / 100, p / 100, 1, fromPercent}
+		return sample{-p / 100, p / 100, 1, 1, fromPercent}
 	}
 	if v, ok := r.Get(VolumeRole); ok && g.facts.shape != nil {
 		h := g.facts.shape.Level(v)
-		return g.fromHeight(h, v, 1/max(g.facts.shape.Area(h), 1e-3))
+		return g.fromHeight(h, v, 1/max(g.facts.shape.Area(h), 1e-3), c)
 	}
 	return sample{}
 }
 
-func (g *Gauge) fromHeight(h, native, scale float64) sample {
+// fromHeight turns the height that a firmware computed back into the distance that it measured.
+func (g *Gauge) fromHeight(h, native, scale, c float64) sample {
 	if math.IsNaN(g.facts.face) {
-		return sample{-h, native, scale, fromBottom}
+		return sample{-h, native, scale, 1, fromBottom}
 	}
-	return sample{g.facts.face - h, native, scale, fromFace}
+	return sample{(g.facts.face - h) * c, native, scale * c, c, fromFace}
 }
 
 // correction puts right a distance that the firmware computed with a fixed speed of sound; 1 where

@@ -21,7 +21,7 @@ func (g *Gauge) fill(l *Level, now float64) {
 	u := g.combine(g.terms(l.Ullage, g.drift(uFit, uSlope, gap)))
 	l.U = u
 	if g.facts.shape != nil && !math.IsNaN(l.Height) {
-		l.UVolume = math.Hypot(g.facts.shape.Area(l.Height)*u, l.Volume*g.facts.areaU)
+		l.UVolume = hypot(g.facts.shape.Area(l.Height)*u, l.Volume*g.facts.areaU)
 	}
 	if g.two {
 		l.Second, l.SecondShare = g.secondUllage(), g.secondShare()
@@ -40,7 +40,8 @@ func (g *Gauge) place(l *Level, x float64) {
 		return
 	}
 	if span := g.marks.empty - g.marks.full; span != 0 {
-		l.Percent = 100 * (g.marks.empty - l.Ullage) / span
+		// The controller was taught its marks by its own distances, so they are compared as such.
+		l.Percent = 100 * (g.marks.empty - l.Ullage/g.corr) / span
 	}
 	if g.facts.shape != nil && !math.IsNaN(l.Height) {
 		l.Volume = g.facts.shape.Volume(l.Height)
@@ -54,10 +55,14 @@ func (g *Gauge) secondUllage() float64 {
 	return g.second.value
 }
 
+// scatterDoubt allows for the scatter being an estimate itself, from residuals that the fit has made
+// a little smaller.
+const scatterDoubt = 1.1
+
 // fitU are the standard uncertainties of the fitted value and slope from the scatter of the readings.
 // Waves make neighbours alike; then a mean of many is worth fewer.
 func (g *Gauge) fitU() (value, slope float64) {
-	s := g.noise.sigma
+	s := scatterDoubt * g.noise.sigma
 	vv, vs := g.main.fit.variances(ridgeFor(s))
 	infl := max(1, g.noise.correlated)
 	value = s * math.Sqrt(min(vv*infl, 1))
@@ -68,7 +73,7 @@ func (g *Gauge) fitU() (value, slope float64) {
 	}
 	// Digits hide slow motion: within one step of the display nothing is seen.
 	if res := g.digit.resolution() * g.scale; res > 0 {
-		slope = math.Hypot(slope, g.rounding(res)/g.memory())
+		slope = hypot(slope, g.rounding(res)/g.memory())
 	}
 	return value, slope
 }
@@ -79,12 +84,18 @@ func (g *Gauge) drift(uFit, uSlope, gap float64) float64 {
 		return uFit
 	}
 	const creep = 5e-4 // m/s
-	return math.Hypot(uFit, (gap-g.clock.spacing)*max(uSlope, math.Abs(g.main.slope)/2, creep))
+	return hypot(uFit, (gap-g.clock.spacing)*max(uSlope, math.Abs(g.main.slope)/2, creep))
 }
 
 // rounding is the standard uncertainty from a display step. Noise of half a step or more averages the
 // rounding out (dither); then it is already in the scatter.
 func (g *Gauge) rounding(res float64) float64 {
 	z := g.noise.sigma / res
+	if z > 1 {
+		return 0
+	}
 	return res / math.Sqrt(12) * math.Exp(-2*math.Pi*math.Pi*z*z)
 }
+
+// hypot does without the care for overflow of the standard one: these are metres.
+func hypot(a, b float64) float64 { return math.Sqrt(a*a + b*b) }

@@ -6,7 +6,7 @@ const (
 	firstSigma = 0.005 // m: what a small ranger scatters, until the readings say better
 	gateSigmas = 4.5
 	leastGate  = 0.02 // m: what ripples and digits do is no outlier
-	quickWater = 0.05 // m/s: the quickest that water moves in such a tank
+	quickWater = 0.1  // m/s: the quickest that water moves in such a tank
 	stepHits   = 3    // readings in a row elsewhere that make a step
 	stepTime   = 0.35 // s, at least: a burst of a few wrong echoes is no step
 	nearGates  = 2.5  // so many gates off is still near
@@ -18,6 +18,7 @@ const (
 type rival struct {
 	track
 	last  float64 // its last reading
+	score int     // agreeing readings less strays
 	run   int     // its readings since the main track was last hit
 	began float64 // when that run began
 	mixed bool    // the main track was hit since its first reading
@@ -28,7 +29,7 @@ type rival struct {
 func (g *Gauge) take(now, y float64) bool {
 	g.main.weight *= 0.99
 	g.second.weight *= 0.99
-	g.recent.add(now, y)
+	g.recent.add(y)
 	if g.main.hits == 0 {
 		g.main.add(now, y, g.memory(), g.noise.sigma)
 		return true
@@ -121,13 +122,16 @@ func (g *Gauge) swap() {
 	g.away = 0
 }
 
-// takeRival handles a reading that fits no track.
+// takeRival handles a reading that fits no track. Agreement raises the rival's score and every stray
+// lowers it, so that wild echoes, however many, do not add up to a population.
 func (g *Gauge) takeRival(now, y, e float64) bool {
 	v := &g.rival
 	g.misses++
-	if v.hits == 0 || v.age > 40 || math.Abs(y-g.rivalAt(now)) > g.rivalGate(now) {
-		if v.hits > 0 && v.mixed && v.hits >= 3 && v.age < 10 {
-			v.age++
+	switch {
+	case v.hits == 0 || v.age > 40:
+		*v = rival{}
+	case math.Abs(y-g.rivalAt(now)) > g.rivalGate(now):
+		if v.score--; v.score > 0 {
 			return g.lost(now)
 		}
 		*v = rival{}
@@ -137,11 +141,12 @@ func (g *Gauge) takeRival(now, y, e float64) bool {
 	}
 	v.track.add(now, y, g.memory(), g.noise.sigma)
 	v.last, v.age = y, 0
+	v.score++
 	if g.isStep(now, e) {
 		g.promote()
 		return true
 	}
-	if v.mixed && v.hits >= 5 && g.second.weight < v.weight {
+	if v.mixed && v.score >= 5 && g.second.weight < v.weight {
 		g.second = v.track
 		g.second.since = v.hits
 		g.second.mark()
@@ -158,6 +163,9 @@ func (g *Gauge) isStep(now, e float64) bool {
 	if v.run >= stepHits && now-v.began > stepTime {
 		return true
 	}
+	if v.hits > 3 && v.hits > 2*g.main.hits {
+		return true // the main track began at a wild echo
+	}
 	return !v.mixed && v.run >= 2 && math.Abs(e) < quickWater*(now-g.main.at)
 }
 
@@ -171,7 +179,7 @@ func (g *Gauge) rivalAt(now float64) float64 {
 func (g *Gauge) rivalGate(now float64) float64 {
 	w := g.gate(now, &g.main)
 	if !g.rival.mixed {
-		w += min(quickWater*(now-g.rival.at), 0.1)
+		w += min(quickWater*(now-g.rival.at), 0.2)
 	}
 	return w
 }
@@ -196,6 +204,9 @@ func (g *Gauge) lost(now float64) bool {
 		return false
 	}
 	middle, sigma := g.recent.robust()
+	if sigma > mostSigma {
+		return false // wild echoes have no middle worth following
+	}
 	g.noise.sigma = min(max(g.noise.sigma, sigma), mostSigma)
 	g.main = track{}
 	g.main.add(now, middle, g.memory(), g.noise.sigma)

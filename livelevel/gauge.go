@@ -19,6 +19,8 @@ type Gauge struct {
 	digit digits
 	basis basis
 	scale float64
+	corr  float64 // of the last sample
+	owns  bool    // the firmware corrects by temperature itself, as far as the sheet tells
 
 	main, second track
 	rival        rival
@@ -47,37 +49,49 @@ func NewGauge(sheet *site.Sheet) *Gauge {
 }
 
 // Add takes the next reading and returns the level as of it.
-func (g *Gauge) Add(r Reading) Level {
-	l := Level{Reading: r, RawUllage: math.NaN(), Second: math.NaN()}
+func (g *Gauge) Add(r Reading) (l Level) {
+	l.Reading, l.RawUllage, l.Second = r, math.NaN(), math.NaN()
 	now := g.clock.at(&r)
-	if r.Kind == Report {
-		g.breathe(&r)
-		g.teach(&r)
-	}
-	s, ok := sample{}, false
-	if r.Kind == Report {
-		s, ok = g.distance(&r)
-	}
-	if !ok {
-		g.coast(&l, now)
-		return l
-	}
-	if s.basis != g.basis {
-		g.restart(s)
-	}
-	g.digit.add(s.native)
-	g.scale = s.scale
-	g.frozen.add(s.native, now, g.main.slope, &r)
-	if s.basis == fromFace {
+	s, ok := g.listen(&r, now)
+	if ok && s.basis == fromFace {
 		l.RawUllage = s.d
 	}
-	if g.take(now, s.d) {
+	// Nothing is nearer than the face: a zero is a word for "no echo" that the dialect does not know.
+	believable := s.d > 0 || !measured(&r)
+	if ok && believable && g.take(now, s.d) {
 		g.hit(&l, now)
 	} else {
 		g.coast(&l, now)
 	}
 	return l
 }
+
+// listen takes from a reading all that is not the distance itself, and returns the distance; ok is
+// false where there is none to go by.
+func (g *Gauge) listen(r *Reading, now float64) (s sample, ok bool) {
+	if r.Kind != Report {
+		return s, false
+	}
+	g.breathe(r)
+	g.teach(r)
+	if s, ok = g.distance(r); !ok {
+		return s, false
+	}
+	if s.basis > g.basis && g.main.hits > 0 && now-g.main.at < unknownAfter {
+		return s, false // a line that says less than the others do is no new feed
+	}
+	if s.basis != g.basis {
+		g.restart(s)
+	}
+	g.digit.add(s.native)
+	g.scale, g.corr = s.scale, s.corr
+	g.owns = math.IsNaN(g.facts.assumed) && !r.Has(Echo)
+	g.frozen.add(s.native, now, g.main.slope, r)
+	return s, true
+}
+
+// measured tells whether the reading carries a distance from the face as such.
+func measured(r *Reading) bool { return r.Has(Echo) || r.Has(UllageRaw) || r.Has(Ullage) }
 
 // teach takes the marks that the controller itself reports.
 func (g *Gauge) teach(r *Reading) {

@@ -16,7 +16,9 @@ type dirt struct {
 	spoil  func(w *world, truth float64) (d float64, lost bool)
 	steps  bool // the truth jumps
 	digits float64
-	bunch  int // readings that arrive together
+	bunch  int  // readings that arrive together
+	single bool // one population, whatever else
+	double bool // two that are well apart
 }
 
 // world is the state of one simulated feed.
@@ -33,18 +35,24 @@ func (w *world) chance(p float64) bool   { return w.rng.Float64() < p }
 const wall = 0.42
 
 var dirts = []dirt{
-	{name: "quiet (2 mm noise)", hz: 10, spoil: func(w *world, d float64) (float64, bool) { return d + w.gauss(0.002), false }},
-	{name: "noisy (10 mm)", hz: 10, spoil: func(w *world, d float64) (float64, bool) { return d + w.gauss(0.010), false }},
-	{name: "lost echoes, 30 %", hz: 10, spoil: func(w *world, d float64) (float64, bool) {
+	{name: "quiet (2 mm noise)", single: true, hz: 10, spoil: func(w *world, d float64) (float64, bool) { return d + w.gauss(0.002), false }},
+	{name: "noisy (10 mm)", single: true, hz: 10, spoil: func(w *world, d float64) (float64, bool) { return d + w.gauss(0.010), false }},
+	{name: "lost echoes, 30 %", single: true, hz: 10, spoil: func(w *world, d float64) (float64, bool) {
 		return d + w.gauss(0.003), w.chance(0.3)
 	}},
-	{name: "spikes, 8 %", hz: 10, spoil: func(w *world, d float64) (float64, bool) {
+	{name: "spikes, 8 %", single: true, hz: 10, spoil: func(w *world, d float64) (float64, bool) {
 		if w.chance(0.08) {
 			return 4 * w.rng.Float64(), false
 		}
 		return d + w.gauss(0.003), false
 	}},
-	{name: "wall echo, 25 %", hz: 10, spoil: func(w *world, d float64) (float64, bool) {
+	{name: "spikes, 30 %, 20 Hz", single: true, hz: 20, spoil: func(w *world, d float64) (float64, bool) {
+		if w.chance(0.3) {
+			return 4 * w.rng.Float64(), false
+		}
+		return d + w.gauss(0.003), false
+	}},
+	{name: "wall echo, 25 %", double: true, hz: 10, spoil: func(w *world, d float64) (float64, bool) {
 		if w.chance(0.25) {
 			return wall + w.gauss(0.001), false
 		}
@@ -60,7 +68,7 @@ var dirts = []dirt{
 		}
 		return d + w.gauss(0.003), false
 	}},
-	{name: "second bounce, 30 %", hz: 10, spoil: func(w *world, d float64) (float64, bool) {
+	{name: "second bounce, 30 %", double: true, hz: 10, spoil: func(w *world, d float64) (float64, bool) {
 		if w.chance(0.3) {
 			return 2*d + w.gauss(0.004), false
 		}
@@ -72,30 +80,30 @@ var dirts = []dirt{
 		}
 		return d + w.gauss(0.003), false
 	}},
-	{name: "waves, 15 mm", hz: 10, spoil: func(w *world, d float64) (float64, bool) {
+	{name: "waves, 15 mm", single: true, hz: 10, spoil: func(w *world, d float64) (float64, bool) {
 		return d + 0.015*math.Sin(2*math.Pi*w.t/1.7) + w.gauss(0.003), false
 	}},
-	{name: "holds the last value, 40 %", hz: 10, spoil: func(w *world, d float64) (float64, bool) {
+	{name: "holds the last value, 40 %", single: true, hz: 10, spoil: func(w *world, d float64) (float64, bool) {
 		if w.last != 0 && w.chance(0.4) {
 			return w.last, false
 		}
 		w.last = d + w.gauss(0.003)
 		return w.last, false
 	}},
-	{name: "wall echo, 60 %", hz: 10, spoil: func(w *world, d float64) (float64, bool) {
+	{name: "wall echo, 60 %", double: true, hz: 10, spoil: func(w *world, d float64) (float64, bool) {
 		if w.chance(0.6) {
 			return wall + w.gauss(0.001), false
 		}
 		return d + w.gauss(0.003), false
 	}},
-	{name: "turbulence while it fills, 20 mm", hz: 10, spoil: func(w *world, d float64) (float64, bool) {
+	{name: "turbulence while it fills, 20 mm", single: true, hz: 10, spoil: func(w *world, d float64) (float64, bool) {
 		if w.t > 60 && w.t < 180 {
 			return d + w.gauss(0.020), false
 		}
 		return d + w.gauss(0.002), false
 	}},
-	{name: "arrivals in bunches of five", hz: 10, bunch: 5, spoil: func(w *world, d float64) (float64, bool) { return d + w.gauss(0.003), false }},
-	{name: "long drop-outs, 5 s of each 15 s", hz: 10, spoil: func(w *world, d float64) (float64, bool) {
+	{name: "arrivals in bunches of five", single: true, hz: 10, bunch: 5, spoil: func(w *world, d float64) (float64, bool) { return d + w.gauss(0.003), false }},
+	{name: "long drop-outs, 5 s of each 15 s", single: true, hz: 10, spoil: func(w *world, d float64) (float64, bool) {
 		return d + w.gauss(0.003), math.Mod(w.t, 15) > 10
 	}},
 	{name: "everything at once", hz: 5, digits: 0.001, spoil: func(w *world, d float64) (float64, bool) {
@@ -109,15 +117,15 @@ var dirts = []dirt{
 		}
 		return d + 0.008*math.Sin(2*math.Pi*w.t/1.3) + w.gauss(0.004), false
 	}},
-	{name: "a step (bucket, sensor moved)", hz: 10, steps: true, spoil: func(w *world, d float64) (float64, bool) { return d + w.gauss(0.003), false }},
-	{name: "slow feed, 1 Hz, 1 cm digits", hz: 1, digits: 0.01, spoil: func(w *world, d float64) (float64, bool) { return d + w.gauss(0.004), false }},
-	{name: "1 Hz, spikes 8 %, lost 10 %", hz: 1, digits: 0.001, spoil: func(w *world, d float64) (float64, bool) {
+	{name: "a step (bucket, sensor moved)", single: true, hz: 10, steps: true, spoil: func(w *world, d float64) (float64, bool) { return d + w.gauss(0.003), false }},
+	{name: "slow feed, 1 Hz, 1 cm digits", single: true, hz: 1, digits: 0.01, spoil: func(w *world, d float64) (float64, bool) { return d + w.gauss(0.004), false }},
+	{name: "1 Hz, spikes 8 %, lost 10 %", single: true, hz: 1, digits: 0.001, spoil: func(w *world, d float64) (float64, bool) {
 		if w.chance(0.08) {
 			return 4 * w.rng.Float64(), false
 		}
 		return d + w.gauss(0.003), w.chance(0.1)
 	}},
-	{name: "0.2 Hz, 3 mm noise", hz: 0.2, spoil: func(w *world, d float64) (float64, bool) { return d + w.gauss(0.003), false }},
+	{name: "0.2 Hz, 3 mm noise", single: true, hz: 0.2, spoil: func(w *world, d float64) (float64, bool) { return d + w.gauss(0.003), false }},
 }
 
 // truth is the ullage of a tank that rests, fills, rests, is drawn from quickly, and rests.

@@ -1,11 +1,8 @@
 package livelevel
 
 import (
-	"encoding/csv"
 	"math"
 	"math/rand/v2"
-	"os"
-	"strconv"
 	"testing"
 	"time"
 
@@ -30,7 +27,7 @@ func lostAt(seconds float64) Reading {
 }
 
 // fullSheet is an invented installation: face at 1.75 m, marks at 0.35 and 1.70 m.
-func fullSheet(t *testing.T) *site.Sheet {
+func fullSheet(t testing.TB) *site.Sheet {
 	t.Helper()
 	s := &site.Sheet{}
 	var err error
@@ -213,6 +210,22 @@ func TestGaugeRate(t *testing.T) {
 	assert.GreaterOrEqual(t, hit, n*8/10, "the rate lies within its interval")
 }
 
+// The pump runs and the level rose, then the same digits come on and on: it says so.
+func TestGaugeSaysThatTheValueIsFrozen(t *testing.T) {
+	play := func(pump float64) (l Level) {
+		g := NewGauge(fullSheet(t))
+		for i := range 1200 {
+			d := 1.5 - 0.001*float64(min(i, 600))/10
+			r := at(float64(i)/10, Ullage, math.Round(d*1e4)/1e4)
+			r.Set(Pump, pump)
+			l = g.Add(r)
+		}
+		return l
+	}
+	assert.Contains(t, play(1).Why, "same digits")
+	assert.Empty(t, play(0).Why, "with the pump off water may stand still")
+}
+
 // A feed without any time has a level but no rate.
 func TestGaugeWithoutTimes(t *testing.T) {
 	g := NewGauge(nil)
@@ -235,6 +248,62 @@ func TestGaugeDoesNotAllocate(t *testing.T) {
 		i++
 	})
 	assert.Zero(t, n)
+}
+
+// A step (the sensor moved, a bucket tipped in) is followed within a few readings, whatever its size,
+// the rate of the feed and the scatter.
+func TestGaugeFollowsAStep(t *testing.T) {
+	for _, k := range []struct{ hz, noise, step float64 }{
+		{10, 0.002, 0.03}, {10, 0.002, 0.06}, {10, 0.002, 1}, {10, 0.01, 0.05}, {1, 0.002, 0.03}, {1, 0.002, 1}, {0.2, 0.002, 0.5},
+	} {
+		for seed := range uint64(20) {
+			rng := rand.New(rand.NewPCG(seed, 3))
+			g := NewGauge(nil)
+			followed := 0
+			for i := range 120 {
+				d := 1.2
+				if i >= 60 {
+					d += k.step
+				}
+				l := g.Add(at(float64(i)/k.hz, Ullage, d+k.noise*rng.NormFloat64()))
+				if i >= 60 && followed == 0 && math.Abs(l.Ullage-d) < max(k.step/3, 2*k.noise) {
+					followed = i - 59
+				}
+			}
+			assert.LessOrEqual(t, followed, 8, "%+v", k)
+			assert.Positive(t, followed, "%+v", k)
+		}
+	}
+}
+
+// Zeros that the dialect does not know as lost echoes are no water at the sensor's face.
+func TestGaugeDoesNotBelieveZeros(t *testing.T) {
+	g := NewGauge(nil)
+	var l Level
+	for i := range 300 {
+		v := 0.0
+		if i < 100 {
+			v = 1.2
+		}
+		l = g.Add(at(float64(i)/10, Ullage, v))
+	}
+	assert.Equal(t, Coasting, l.How)
+	assert.InDelta(t, 1.2, l.Ullage, 0.001)
+	assert.Zero(t, l.RawUllage, "the checks see what came")
+}
+
+// A feed that speaks of less now and then does not begin anew each time.
+func TestGaugeKeepsItsBasis(t *testing.T) {
+	g := NewGauge(nil)
+	var l Level
+	for i := range 100 {
+		role, v := Ullage, 1.0
+		if i%4 == 3 {
+			role, v = LevelHeight, 0.75
+		}
+		l = g.Add(at(float64(i)/10, role, v))
+	}
+	assert.InDelta(t, 1.0, l.Ullage, 1e-6)
 }
 
 // What the feed sends is hostile: nothing panics, and the gauge finds its way back.
@@ -261,76 +330,4 @@ func FuzzGauge(f *testing.F) {
 			t.Fatalf("after 30 s of clean readings of 1.1 m it says %v", l.Ullage)
 		}
 	})
-}
-
-// The worked example of a level under a sensor at 1.5 m; inputs invented, JCGM 100 equation (10).
-func TestBudgetAgainstTheWorkedExample(t *testing.T) {
-	f, err := os.Open("../testdata/reference/uncertainty_level_example.csv")
-	require.NoError(t, err)
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	require.NoError(t, err)
-	var mm [5]float64
-	for i, row := range rows[1:] {
-		mm[i], err = strconv.ParseFloat(row[1], 64)
-		require.NoError(t, err)
-	}
-	a := airAt(20, 2/root3, 50, 50/root3)
-	assert.InDelta(t, mm[0], 1500*a.relTemp, 1e-3)
-	assert.InDelta(t, mm[1], 1500*a.relHum, 0.06, "the example rounds the effect to 0.18 %")
-	g := &Gauge{noise: noise{sigma: 1e-5}}
-	assert.InDelta(t, mm[3], 1e3*g.rounding(0.010), 1e-3)
-	assert.InDelta(t, mm[4], 1e3*uncertainty(site.Fact{}, 0.005), 1e-3)
-	var terms [partCount]float64
-	for i := range mm {
-		terms[i] = mm[i]
-	}
-	assert.InDelta(t, 5.3027, g.combine(terms), 1e-3)
-}
-
-func TestBudgetWords(t *testing.T) {
-	g := NewGauge(fullSheet(t))
-	assert.Equal(t, "no usable reading yet", g.Budget().Largest)
-	settle(g, Ullage, 1.5)
-	b := g.Budget()
-	assert.Len(t, b.Terms, int(partCount))
-	assert.Contains(t, b.Largest, "mostly the")
-	assert.InDelta(t, g.Add(at(3, Ullage, 1.5)).U, b.U, 1e-4)
-
-	s := fullSheet(t)
-	s.Sensor.AirTemperature = site.Fact{}
-	g = NewGauge(s)
-	settle(g, Ullage, 1.5)
-	assert.Contains(t, g.Budget().Largest, "air temperature, which is not known")
-}
-
-func TestDigits(t *testing.T) {
-	cases := map[string]struct {
-		values []float64
-		want   float64
-	}{
-		"centimetres at first":  {[]float64{1.23}, 0.01},
-		"millimetres at first":  {[]float64{1.23, 1.234}, 0.001},
-		"half centimetres":      {steps(1.0, 0.005, 30), 0.005},
-		"microseconds of echo":  {steps(1.0, 0.000172, 30), 0.000172},
-		"inches and their ten":  {steps(0.0254, 0.00254, 30), 0.00254},
-		"nothing that is known": {[]float64{math.Pi / 3}, 0},
-	}
-	for name, k := range cases {
-		var d digits
-		for _, v := range k.values {
-			d.add(v)
-		}
-		assert.InDelta(t, k.want, d.resolution(), 1e-9, name)
-	}
-}
-
-func steps(from, by float64, n int) []float64 {
-	out := make([]float64, n)
-	for i := range out {
-		out[i] = from + by*float64(i)
-	}
-	return out
 }

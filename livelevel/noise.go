@@ -46,6 +46,9 @@ func (n *noise) add(e float64) {
 	n.c0 += 0.01 * (e*e - n.c0)
 	n.c1 += 0.01 * (e*n.last - n.c1)
 	n.last = e
+	if n.seen%8 != 0 {
+		return // it changes slowly
+	}
 	r := 0.0
 	if n.c0 > 0 {
 		r = min(max(n.c1/n.c0, 0), 0.95)
@@ -61,7 +64,7 @@ type ring struct {
 	n int
 }
 
-func (r *ring) add(_, y float64) {
+func (r *ring) add(y float64) {
 	r.y[r.n%ringSize] = y
 	r.n++
 }

@@ -37,6 +37,8 @@ type Config struct {
 	ASCII   bool
 	Slow    bool // slow link
 	NoColor bool
+	// Save writes the text of a screen to a file and returns its path; it may be nil.
+	Save    func(text string) (path string, err error)
 	Version string
 	In      io.Reader // nil: standard input
 	Out     io.Writer // nil: standard output

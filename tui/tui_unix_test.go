@@ -13,6 +13,7 @@ import (
 	"testing"
 	"time"
 
+	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -28,8 +29,12 @@ import (
 const childEnv = "TUI_TEST_CHILD"
 
 func TestMain(m *testing.M) {
-	if os.Getenv(childEnv) != "" {
-		if err := Run(context.Background(), config(newFake())); err != nil {
+	if child := os.Getenv(childEnv); child != "" {
+		c := config(newFake())
+		if child == "panic" {
+			c.OpenBench = func(context.Context, start.Item) (Session, error) { return broken{}, nil }
+		}
+		if err := Run(context.Background(), c); err != nil {
 			_, _ = os.Stderr.WriteString(err.Error() + "\n")
 			os.Exit(1)
 		}
@@ -148,16 +153,22 @@ func TestARefusedPortComesBackToTheStartWithItsReason(t *testing.T) {
 	s.WaitFor("Where does the feed come from?")
 }
 
-func child() *exec.Cmd {
+// broken panics on the screen's own goroutine.
+type broken struct{ Session }
+
+func (broken) Snapshots() <-chan visit.Snapshot { panic("broken on purpose") }
+func (broken) Close() error                     { return nil }
+
+func child(how string) *exec.Cmd {
 	cmd := exec.Command(os.Args[0])
-	cmd.Env = append(os.Environ(), childEnv+"=1", "TERM=xterm-256color", "NO_COLOR=")
+	cmd.Env = append(os.Environ(), childEnv+"="+how, "TERM=xterm-256color", "NO_COLOR=")
 	return cmd
 }
 
 // A terminal that answers no question must not hold up the first paint: none may be asked. The time
 // bound is far above the aim of 150 ms, which a benchmark measures, and far below the library's wait of 5 s.
 func TestNoQuestionToTheTerminalAndFirstPaint(t *testing.T) {
-	s := screentest.StartCommand(t, 80, 24, child())
+	s := screentest.StartCommand(t, 80, 24, child("1"))
 	s.WaitFor("Where does the feed come from?")
 	assert.NotContains(t, s.Raw(), "\x1b]11;?", "the background colour was asked for")
 	assert.NotContains(t, s.Raw(), "\x1b[6n", "the cursor's place was asked for")
@@ -165,7 +176,7 @@ func TestNoQuestionToTheTerminalAndFirstPaint(t *testing.T) {
 }
 
 func TestResizeAndLeaveOnARealTerminal(t *testing.T) {
-	s := screentest.StartCommand(t, 80, 24, child())
+	s := screentest.StartCommand(t, 80, 24, child("1"))
 	s.WaitFor("> 1 healthy")
 	s.Type("<enter>")
 	s.WaitFor("relay chatter")
@@ -184,18 +195,57 @@ func TestResizeAndLeaveOnARealTerminal(t *testing.T) {
 
 // A cut link must end in order, not in the middle of a write.
 func TestHangUpEndsInOrder(t *testing.T) {
-	cmd := child()
+	cmd := child("1")
 	s := screentest.StartCommand(t, 80, 24, cmd)
 	s.WaitFor("> 1 healthy")
 	require.NoError(t, cmd.Process.Signal(syscall.SIGHUP))
 	require.NoError(t, s.Wait(), "ended by the signal instead of in order")
 }
 
+func TestAPanicGivesTheTerminalBack(t *testing.T) {
+	s := screentest.StartCommand(t, 80, 24, child("panic"))
+	s.WaitFor("> 1 healthy")
+	s.Type("<enter>")
+	require.Error(t, s.Wait())
+	assert.Contains(t, s.Raw(), "\x1b[?1049l", "the screen before was not brought back")
+	assert.Contains(t, s.Raw(), "\x1b[?25h", "the cursor stays hidden")
+	assert.Contains(t, s.Raw(), "every event shown before is on disk")
+}
+
+// The session is closed however the screen ends.
+func TestTheSessionIsClosedWhenTheContextEnds(t *testing.T) {
+	f := newFake()
+	ctx, cancel := context.WithCancel(t.Context())
+	c := config(f)
+	c.Straight = &start.Item{Name: "rig"}
+	s := screentest.StartFunc(t, 80, 24, func(tty *os.File) error {
+		c.In, c.Out = tty, tty
+		return Run(ctx, c)
+	})
+	s.WaitFor("relay chatter")
+	s.Resize(120, 36)
+	s.WaitFor("┌─")
+	cancel()
+	require.NoError(t, s.Wait())
+	assert.True(t, f.closed)
+}
+
+func TestASessionThatComesTooLateIsClosed(t *testing.T) {
+	f := newFake()
+	m := New(t.Context(), config(f))
+	next, _ := m.Update(start.Chosen{Item: start.Item{Name: "slow port"}})
+	next, _ = next.Update(tea.KeyMsg{Type: tea.KeyEsc})
+	_, cmd := next.Update(opened{id: 1, session: f})
+	require.NotNil(t, cmd)
+	cmd()
+	assert.True(t, f.closed)
+}
+
 // BenchmarkFirstPaint starts the program on a terminal that answers nothing; the aim is 150 ms.
 func BenchmarkFirstPaint(b *testing.B) {
 	total := time.Duration(0)
 	for b.Loop() {
-		s := screentest.StartCommand(b, 80, 24, child())
+		s := screentest.StartCommand(b, 80, 24, child("1"))
 		s.WaitFor("Where does the feed come from?")
 		total += s.FirstPaint()
 	}

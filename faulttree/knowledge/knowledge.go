@@ -16,14 +16,16 @@ type Base struct {
 // Complaint is what the customer says.
 type Complaint struct {
 	ID, Title, Opening string
-	Seen               []Seen
-	Unlisted           float64
-	Priors             map[string]float64 // scaled: with Unlisted they sum to 1
-	Causes             []string           // of Priors, in file order
-	Probes             []string
-	Proof              Proof
-	Usual              map[string][]float64            // probe -> row, given this complaint
-	Rows               map[string]map[string][]float64 // probe -> cause -> row, given this complaint
+	// First is what must be done before anything else, while water or pump do harm; may be empty.
+	First    string
+	Seen     []Seen
+	Unlisted float64
+	Priors   map[string]float64 // scaled: with Unlisted they sum to 1
+	Causes   []string           // of Priors, in file order
+	Probes   []string
+	Proof    Proof
+	Usual    map[string][]float64            // probe -> row, given this complaint
+	Rows     map[string]map[string][]float64 // probe -> cause -> row, given this complaint
 }
 
 // Seen is one rule by which a survey notices a complaint: the aspect shows one of the words for that long.

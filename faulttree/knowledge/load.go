@@ -71,6 +71,7 @@ func LintAll(firm fs.FS, folder string) (base *Base, warnings []string, err erro
 		}
 	}
 	r.order()
+	r.teach()
 	warnings = r.lint()
 	if err := r.err(); err != nil {
 		return nil, warnings, err
@@ -80,7 +81,22 @@ func LintAll(firm fs.FS, folder string) (base *Base, warnings []string, err erro
 	return r.base, warnings, nil
 }
 
-// folder reads all YAML files of a folder; later entries replace earlier ones of the same id.
+// Lint checks the shipped knowledge and a firm's own folder ("": none). The error lists what makes it
+// refuse to load, each with file, line and column; the warnings load but deserve a look.
+func Lint(firm string) (warnings []string, err error) {
+	if firm == "" {
+		_, warnings, err = LintAll(nil, "")
+		return warnings, err
+	}
+	if _, err := os.Stat(firm); err != nil {
+		return nil, fmt.Errorf("checking the firm's own knowledge: %w (give a folder of YAML files)", err)
+	}
+	_, warnings, err = LintAll(os.DirFS(firm), firm)
+	return warnings, err
+}
+
+// folder reads all YAML files of a folder. Later entries replace earlier ones of the same id; a probe
+// with rows alone, and a complaint without a title, add to the earlier one.
 func (r *reader) folder(files fs.FS, name string, h interface{ Write([]byte) (int, error) }) error {
 	entries, err := fs.ReadDir(files, ".")
 	if err != nil {

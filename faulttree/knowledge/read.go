@@ -1,6 +1,7 @@
 package knowledge
 
 import (
+	"slices"
 	"strings"
 
 	"example.org/tankhand/livelevel/sheet"
@@ -11,6 +12,14 @@ type reader struct {
 	base  *Base
 	docs  []*sheet.Doc
 	place map[string]*at // "cause/ID", "probe/ID", "complaint/ID"
+	about map[string]about
+}
+
+// about is the learner's text of a cause, kept apart so that the causes stay a table.
+type about struct {
+	text  string
+	place sheet.Place
+	doc   *sheet.Doc
 }
 
 // at is where one entry stands.
@@ -22,7 +31,7 @@ type at struct {
 func (a *at) problem(key, format string, args ...any) { a.m.Problem(key, format, args...) }
 
 func newReader() *reader {
-	return &reader{base: &Base{Causes: map[string]*Cause{}, Probes: map[string]*Probe{}}, place: map[string]*at{}}
+	return &reader{base: &Base{Causes: map[string]*Cause{}, Probes: map[string]*Probe{}}, place: map[string]*at{}, about: map[string]about{}}
 }
 
 // read takes one file by its name.
@@ -37,6 +46,10 @@ func (r *reader) read(name, file string, data []byte) error {
 	case "causes":
 		for _, e := range m.Entries() {
 			r.cause(doc, e)
+		}
+	case "about":
+		for _, e := range m.Entries() {
+			r.about[e.Key] = about{e.Value.Text(), e.Place, doc}
 		}
 	case "probes":
 		for _, e := range m.Entries() {
@@ -88,6 +101,14 @@ func proof(m *sheet.Map, key string) Proof {
 func (r *reader) probe(doc *sheet.Doc, e sheet.Entry) {
 	id(doc, e)
 	m := e.Value.Map()
+	if old := r.base.Probes[e.Key]; old != nil && m.Has("rows") && !m.Has("kind") {
+		for cause, row := range rows(m, "rows") {
+			old.Rows[cause] = row
+		}
+		m.Done()
+		r.place["probe/"+e.Key] = &at{m, doc}
+		return
+	}
 	m.Need("kind", "ask", "minutes", "answers", "usual")
 	p := &Probe{ID: e.Key, Kind: m.Word("kind", "watch", "prompted", "measured", "looked"), Sees: m.Texts("sees"), Ask: m.Text("ask"),
 		Caution: m.Text("caution"), Drawing: strings.TrimRight(m.Text("drawing"), "\n"), Unit: m.Text("unit"), Bands: m.Texts("bands"),
@@ -107,10 +128,10 @@ func (r *reader) probe(doc *sheet.Doc, e sheet.Entry) {
 
 // rows reads cause -> row.
 func rows(m *sheet.Map, key string) map[string][]float64 {
-	if !m.Has(key) {
-		return nil
-	}
 	out := map[string][]float64{}
+	if !m.Has(key) {
+		return out
+	}
 	for _, e := range m.Map(key).Entries() {
 		out[e.Key] = e.Value.Floats()
 	}
@@ -118,31 +139,84 @@ func rows(m *sheet.Map, key string) map[string][]float64 {
 }
 
 func (r *reader) complaint(doc *sheet.Doc, m *sheet.Map, name string) {
-	m.Need("complaint", "title", "opening", "unlisted", "proof", "priors", "probes")
-	c := &Complaint{ID: m.Text("complaint"), Title: m.Text("title"), Opening: m.Text("opening"), Unlisted: m.Float("unlisted", 0.05),
-		Priors: map[string]float64{}, Probes: m.Texts("probes"), Proof: proof(m, "proof"), Usual: rows(m, "usual"),
-		Rows: map[string]map[string][]float64{}}
+	m.Need("complaint")
+	c, patch := r.known(m.Text("complaint")), !m.Has("title")
+	if c == nil || !patch {
+		patch = false
+		m.Need("title", "opening", "unlisted", "proof", "priors", "probes")
+		c = &Complaint{ID: m.Text("complaint"), Priors: map[string]float64{}, Usual: map[string][]float64{}, Rows: map[string]map[string][]float64{}}
+		r.base.Complaints = append(r.base.Complaints, c)
+		c.Title, c.Opening, c.First = m.Text("title"), m.Text("opening"), m.Text("first")
+		c.Unlisted, c.Proof = m.Float("unlisted", 0.05), proof(m, "proof")
+	}
+	for _, id := range m.Texts("probes") {
+		if !patch || !slices.Contains(c.Probes, id) {
+			c.Probes = append(c.Probes, id)
+		}
+	}
+	r.seen(c, m)
+	r.weights(c, m)
+	m.Done()
+	if c.ID != name {
+		m.Problem("complaint", "the file is named %s.yaml; the complaint must be %q too", name, name)
+	}
+	r.place["complaint/"+c.ID] = &at{m, doc}
+}
+
+// known is a complaint read before; nil when there is none.
+func (r *reader) known(id string) *Complaint {
+	for i := len(r.base.Complaints) - 1; i >= 0; i-- {
+		if r.base.Complaints[i].ID == id {
+			return r.base.Complaints[i]
+		}
+	}
+	return nil
+}
+
+func (r *reader) seen(c *Complaint, m *sheet.Map) {
 	for _, s := range m.Maps("seen") {
 		rule := Seen{Any: s.Texts("any"), For: s.Duration("for")}
 		rule.Check, rule.Aspect, _ = strings.Cut(s.Text("from"), ".")
 		s.Done()
 		c.Seen = append(c.Seen, rule)
 	}
+}
+
+// weights reads priors and the rows given this complaint, over what was there.
+func (r *reader) weights(c *Complaint, m *sheet.Map) {
 	for _, e := range m.Map("priors").Entries() {
-		c.Causes = append(c.Causes, e.Key)
+		if _, there := c.Priors[e.Key]; !there {
+			c.Causes = append(c.Causes, e.Key)
+		}
 		c.Priors[e.Key] = e.Value.Float()
 	}
-	if m.Has("rows") {
-		for _, e := range m.Map("rows").Entries() {
-			c.Rows[e.Key] = rows(m.Map("rows"), e.Key)
+	for id, row := range rows(m, "usual") {
+		c.Usual[id] = row
+	}
+	if !m.Has("rows") {
+		return
+	}
+	of := m.Map("rows")
+	for _, e := range of.Entries() {
+		if c.Rows[e.Key] == nil {
+			c.Rows[e.Key] = map[string][]float64{}
+		}
+		for cause, row := range rows(of, e.Key) {
+			c.Rows[e.Key][cause] = row
 		}
 	}
-	m.Done()
-	if c.ID != name {
-		m.Problem("complaint", "the file is named %s.yaml; the complaint must be %q too", name, name)
+}
+
+// teach gives the causes their texts.
+func (r *reader) teach() {
+	for _, id := range sortedKeys(r.about) {
+		a := r.about[id]
+		if c := r.base.Causes[id]; c != nil {
+			c.About = a.text
+		} else {
+			a.doc.Add(a.place, "there is no cause %q", id)
+		}
 	}
-	r.base.Complaints = append(r.base.Complaints, c)
-	r.place["complaint/"+c.ID] = &at{m, doc}
 }
 
 // err is all that was found wrong in all files.

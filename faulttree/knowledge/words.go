@@ -37,11 +37,3 @@ var Hazards = []string{"elv", "drinking-water", "height", "mains-dead", "rotatin
 // Needs are the words of set-ups.
 var Needs = []string{"lid", "top", "isolated", "pump-held", "water", "scope", "fast-hold", "insulation-tester", "meter", "clamp", "feed",
 	"override", "spare-sensor"}
-
-// Paths are the facts of the site sheet that limits may speak of.
-var Paths = []string{"sensor.supply_voltage", "sensor.blanking", "sensor.range", "sensor.face_height", "sensor.wall_distance",
-	"sensor.ping_interval", "marks.full", "marks.empty", "controller.logic_voltage", "pump.healthy_flow", "pump.rated_flow",
-	"pump.motor_power", "pump.motor_voltage", "pump.running_current", "pump.capacitor", "pump.suction_lift", "relay.coil_voltage",
-	"relay.coil_resistance", "relay.contact_current", "relay.pin_voltage", "relay.base_resistor", "relay.transistor_gain",
-	"supply.voltage", "supply.cable_length", "supply.cable_area", "supply.board_current", "supply.brown_out", "echo_line.high",
-	"echo_line.top_resistor", "echo_line.bottom_resistor", "echo_line.input_limit", "buttons.pull_up"}

@@ -42,7 +42,7 @@ func (r Report) newChart(width, height, left, bottom float64) (c chart, ok bool)
 	if n < 2 || !points[len(points)-1].At.After(points[0].At) {
 		return chart{}, false
 	}
-	c = chart{width: width, height: height, left: left, top: 4, right: width - 4, bottom: height - bottom}
+	c = chart{width: width, height: height, left: left, top: 4, right: width - left/2, bottom: height - bottom} // half of the last time stands right of the plot
 	unit := quantity.UnitFor(math.Max(math.Abs(low), math.Abs(high)), quantity.Length, r.opt.Units)
 	c.unit = unit.Symbol
 	per := unit.SI(1)

@@ -182,3 +182,34 @@ func FuzzTextsAreHarmless(f *testing.F) {
 		}
 	})
 }
+
+// Source: RFC 4180 (2005) section 2, cases in testdata/reference/rfc4180_cases.csv. A text that needs
+// no guard against spreadsheets must come out byte for byte as there; every text must come back.
+func TestCSVAgainstTheCasesOfRFC4180(t *testing.T) {
+	raw, err := os.ReadFile(filepath.Join("..", "..", "testdata", "reference", "rfc4180_cases.csv"))
+	require.NoError(t, err)
+	in := csv.NewReader(bytes.NewReader(raw))
+	in.Comment = '#'
+	cases, err := in.ReadAll()
+	require.NoError(t, err)
+	same := 0
+	for _, c := range cases[1:] {
+		var fields []string
+		var record string
+		require.NoError(t, json.Unmarshal([]byte(c[0]), &fields))
+		require.NoError(t, json.Unmarshal([]byte(c[1]), &record))
+		guarded := make([]string, len(fields))
+		for i, f := range fields {
+			guarded[i] = csvCell(f)
+		}
+		out := written(t, func(w io.Writer) error { return Report{}.csvWrite(w, [][]string{append([]string(nil), fields...)}) })
+		back, err := csv.NewReader(bytes.NewReader(out)).Read()
+		require.NoError(t, err)
+		assert.Equal(t, guarded, back)
+		if assert.ObjectsAreEqual(fields, guarded) {
+			same++
+			assert.Equal(t, record, string(out))
+		}
+	}
+	assert.GreaterOrEqual(t, same, 2)
+}

@@ -65,7 +65,7 @@ type CauseMet struct {
 
 // Causes counts the causes of all closed visits, the most frequent first; visits without a cause
 // count under "".
-func (s *SQLite) Causes(ctx context.Context) ([]CauseMet, error) {
+func (s *sqlStore) Causes(ctx context.Context) ([]CauseMet, error) {
 	rows, err := s.db.QueryContext(ctx, `SELECT v.complaint, e.body FROM events e JOIN visits v ON v.id = e.visit
 		WHERE e.kind = 'outcome' AND v.outcome <> ''
 		AND e.seq = (SELECT max(l.seq) FROM events l WHERE l.kind = 'outcome' AND l.visit = e.visit)`)
@@ -140,6 +140,6 @@ func (c causeCount) sorted() []CauseMet {
 }
 
 // AssetVisits lists the visits to one asset, oldest first.
-func (s *SQLite) AssetVisits(ctx context.Context, site, asset string) ([]Summary, error) {
+func (s *sqlStore) AssetVisits(ctx context.Context, site, asset string) ([]Summary, error) {
 	return s.summaries(ctx, "WHERE site = ? AND asset = ? ORDER BY begun, number", site, asset)
 }

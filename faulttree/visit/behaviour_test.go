@@ -1,6 +1,7 @@
 package visit
 
 import (
+	"context"
 	"fmt"
 	"testing"
 	"time"
@@ -23,7 +24,17 @@ func TestBehaviourTakesWhatWasMeasured(t *testing.T) {
 }
 
 func TestCausesCountClosedVisitsOnce(t *testing.T) {
-	s, _ := openTemp(t)
+	stores(t, func(t *testing.T, store Store) { countCauses(t, store.(teller)) })
+}
+
+// teller is what the stores that speak SQL can tell of all visits.
+type teller interface {
+	Store
+	Causes(context.Context) ([]CauseMet, error)
+	AssetVisits(ctx context.Context, site, asset string) ([]Summary, error)
+}
+
+func countCauses(t *testing.T, s teller) {
 	for i := range 5 {
 		id := fmt.Sprintf("v%d", i)
 		require.NoError(t, s.Append(ctx, event(t, id, 1, ComplaintBody{ID: "no-echo"}),

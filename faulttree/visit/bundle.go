@@ -69,16 +69,21 @@ func (b *bundleWriter) line(l bundleLine) error {
 	return err
 }
 
+// end writes the last line and hands everything over.
+func (b *bundleWriter) end() error {
+	if err := b.line(bundleLine{SHA256: hex.EncodeToString(b.sum.Sum(nil)), Lines: b.lines}); err != nil {
+		return err
+	}
+	return b.w.Flush()
+}
+
 // Export writes visits as one bundle. Captures go along only where open is given: a boot log may
 // hold passwords.
 func Export(ctx context.Context, s Store, w io.Writer, ids []string, open func(path string) (io.ReadCloser, error)) (Exported, error) {
 	b := &bundleWriter{w: bufio.NewWriter(w), sum: sha256.New()}
 	out, err := b.visits(ctx, s, ids, open)
 	if err == nil {
-		err = b.line(bundleLine{SHA256: hex.EncodeToString(b.sum.Sum(nil)), Lines: b.lines})
-	}
-	if err == nil {
-		err = b.w.Flush()
+		err = b.end()
 	}
 	if err != nil {
 		return out, fmt.Errorf("exporting visits: %w (the bundle is not whole: delete it and try again)", err)

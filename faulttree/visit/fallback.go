@@ -1,9 +1,12 @@
 package visit
 
 import (
+	"bufio"
 	"context"
+	"crypto/sha256"
 	"errors"
 	"fmt"
+	"io"
 	"sync"
 	"time"
 )
@@ -200,4 +203,22 @@ func (f *Fallback) Close() error {
 		return nil
 	}
 	return f.disk.Close()
+}
+
+// Rescue writes the events that are in memory only as a bundle, for a disk that does not come back
+// before the program ends: `visits import` takes them in later, wherever the visit began.
+func (f *Fallback) Rescue(w io.Writer) error {
+	pending := f.Pending()
+	b := &bundleWriter{w: bufio.NewWriter(w), sum: sha256.New()}
+	err := b.line(bundleLine{Schema: BundleSchema, Visits: 1})
+	for i := 0; i < len(pending) && err == nil; i++ {
+		err = b.line(bundleLine{Event: &pending[i]})
+	}
+	if err == nil {
+		err = b.end()
+	}
+	if err != nil {
+		return fmt.Errorf("rescuing %d events that are in memory only: %w (give another place)", len(pending), err)
+	}
+	return nil
 }

@@ -1,6 +1,7 @@
 package visit
 
 import (
+	"bytes"
 	"context"
 	"database/sql"
 	"errors"
@@ -74,6 +75,12 @@ func TestFallbackStartsWithoutADisk(t *testing.T) {
 	require.Error(t, err, "what may be on the disk is not called missing")
 	require.ErrorContains(t, f.Close(), "13 events are not on disk")
 	assert.Len(t, f.Pending(), 13)
+	var rescued bytes.Buffer
+	require.NoError(t, f.Rescue(&rescued))
+	other, _ := openTemp(t)
+	in, err := Import(ctx, bytes.NewReader(rescued.Bytes()), other, nil)
+	require.NoError(t, err)
+	assert.Equal(t, 13, in.New)
 	broken = nil
 	require.NoError(t, f.CatchUp(ctx))
 	got, err = s.Events(ctx, "v1")

@@ -14,6 +14,7 @@ type Visit struct {
 	Number                            int64 // in the store it came from; 0 when unknown
 	Begun, Last                       time.Time
 	Events                            int64
+	LastSeq                           int64 // the next event of the visit takes LastSeq + 1
 	Site, Asset, Technician, Customer string
 	Complaint                         ComplaintBody // zero before one is chosen
 	Sources                           []SourceRecord
@@ -99,6 +100,7 @@ func (v *Visit) add(e Event, notes map[string]int) {
 		v.Last = e.At
 	}
 	v.Events++
+	v.LastSeq = max(v.LastSeq, e.Seq)
 	body, err := Decode(e)
 	if err != nil {
 		v.Unread = append(v.Unread, err.Error())

@@ -33,6 +33,7 @@ func TestFoldTellsTheWholeVisit(t *testing.T) {
 	assert.Equal(t, MendedProven, v.Outcome.Outcome)
 	assert.Equal(t, []feed.Citation{{Path: "c.jsonl", Length: 950, SHA256: "dd"}}, v.Captures(), "the longest prefix of the one file")
 	assert.Empty(t, v.Unread)
+	assert.EqualValues(t, 13, v.LastSeq)
 	assert.Equal(t, Summary{ID: "v1", Begun: v.Begun, Last: v.Last, Site: "Quarry Lane glasshouse", Asset: "HT-2",
 		Complaint: "relay-chatter", Outcome: MendedProven, Cause: "cable-thin", Events: 13}, v.Summary())
 }
@@ -143,4 +144,23 @@ func TestFindingsBecomePlainNumbers(t *testing.T) {
 	assert.Nil(t, l.Height)
 	_, err := New(FindingsMade, FindingsBody{Level: l, Findings: got})
 	assert.NoError(t, err)
+}
+
+func FuzzFold(f *testing.F) {
+	for _, b := range scriptedBodies() {
+		e := event(f, "v", 1, b)
+		f.Add(string(e.Kind), e.V, []byte(e.Body))
+	}
+	f.Add("step", 1, []byte(`null`))
+	f.Fuzz(func(t *testing.T, kind string, version int, body []byte) {
+		es := scripted(t, "v")
+		es = append(es, Event{ID: "x", Visit: "v", Seq: 50, At: begun, Kind: Kind(kind), V: version, Body: body})
+		v, err := Fold(es)
+		require.NoError(t, err)
+		v.Summary()
+		v.Remedies()
+		v.Captures()
+		v.Minutes()
+		require.EqualValues(t, len(es), v.Events, "an event that cannot be read still counts")
+	})
 }

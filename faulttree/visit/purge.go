@@ -25,7 +25,7 @@ type Purged struct {
 // when and why stays on the record, and no import brings the visit back.
 func (s *SQLite) PurgeVisit(ctx context.Context, id, by, reason string, at time.Time) (Purged, error) {
 	var out Purged
-	err := s.erase(ctx, func(tx *sql.Tx) error {
+	err := s.erase(ctx, func(tx *trans) error {
 		events, err := queryEvents(ctx, tx, "WHERE visit = ?", id)
 		if err != nil {
 			return err
@@ -51,7 +51,7 @@ func (s *SQLite) PurgeVisit(ctx context.Context, id, by, reason string, at time.
 }
 
 // onlyHere are the captures of a visit that no other visit cites.
-func onlyHere(ctx context.Context, tx *sql.Tx, events []Event) ([]feed.Citation, error) {
+func onlyHere(ctx context.Context, tx *trans, events []Event) ([]feed.Citation, error) {
 	v, err := Fold(events)
 	if err != nil {
 		return nil, err
@@ -74,7 +74,7 @@ func onlyHere(ctx context.Context, tx *sql.Tx, events []Event) ([]feed.Citation,
 	return out, nil
 }
 
-func recordPurge(ctx context.Context, tx *sql.Tx, at time.Time, by, reason string, visit sql.NullString, events int64) error {
+func recordPurge(ctx context.Context, tx *trans, at time.Time, by, reason string, visit sql.NullString, events int64) error {
 	_, err := tx.ExecContext(ctx, "INSERT INTO purges (at, by, reason, visit, events) VALUES (?,?,?,?,?)", at.UnixNano(), by, reason, visit, events)
 	return err
 }
@@ -90,7 +90,7 @@ func (s *SQLite) PurgePerson(ctx context.Context, name, by, reason string, at ti
 		return Purged{}, fmt.Errorf("erasing %q from the visit store: the name needs three letters, or too much would go", name)
 	}
 	var out Purged
-	err := s.erase(ctx, func(tx *sql.Tx) error {
+	err := s.erase(ctx, func(tx *trans) error {
 		events, err := queryEvents(ctx, tx, "")
 		if err != nil {
 			return err
@@ -189,7 +189,7 @@ func foldPrefix(s, old string) int {
 
 // erase runs f and then makes the file forget: freed pages are overwritten, and the log, which still
 // holds the old ones, is emptied into the file.
-func (s *SQLite) erase(ctx context.Context, f func(*sql.Tx) error) error {
+func (s *SQLite) erase(ctx context.Context, f func(*trans) error) error {
 	if _, err := s.db.ExecContext(ctx, "PRAGMA secure_delete=ON"); err != nil {
 		return err
 	}
@@ -209,7 +209,7 @@ func (s *SQLite) erase(ctx context.Context, f func(*sql.Tx) error) error {
 	return nil
 }
 
-func isErased(ctx context.Context, tx *sql.Tx, id string) (bool, error) {
+func isErased(ctx context.Context, tx *trans, id string) (bool, error) {
 	var erased bool
 	err := tx.QueryRowContext(ctx, "SELECT erased FROM events WHERE id = ?", id).Scan(&erased)
 	if errors.Is(err, sql.ErrNoRows) {
@@ -218,7 +218,7 @@ func isErased(ctx context.Context, tx *sql.Tx, id string) (bool, error) {
 	return erased, err
 }
 
-func refusePurged(ctx context.Context, tx *sql.Tx, visit string) error {
+func refusePurged(ctx context.Context, tx *trans, visit string) error {
 	var n int
 	if err := tx.QueryRowContext(ctx, "SELECT count(*) FROM purges WHERE visit = ?", visit).Scan(&n); err != nil {
 		return err

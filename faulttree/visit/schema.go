@@ -9,7 +9,7 @@ var migrations = []string{
 	// 1: events in the order in which they came, and a line a visit derived from them so that the list
 	// needs no folding.
 	`CREATE TABLE events (
-	   n     INTEGER PRIMARY KEY,
+	   n     INTEGER PRIMARY KEY AUTOINCREMENT, -- a place in the order of arrival, never given twice
 	   id    TEXT NOT NULL UNIQUE,
 	   visit TEXT NOT NULL,
 	   seq   INTEGER NOT NULL CHECK (seq > 0),
@@ -39,4 +39,6 @@ var migrations = []string{
 	// 3: the history of an asset and of the causes without reading every event.
 	`CREATE INDEX visits_asset ON visits (site, asset, begun);
 	 CREATE INDEX events_outcome ON events (visit, seq) WHERE kind = 'outcome';`,
+	// 4: how far each office has what is here.
+	`CREATE TABLE offices (name TEXT PRIMARY KEY, sent INTEGER NOT NULL);`,
 }

@@ -3,24 +3,19 @@ package visit
 import (
 	"context"
 	"database/sql"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
 	"net/url"
 	"os"
 	"path/filepath"
-	"strings"
 	"time"
 
 	_ "modernc.org/sqlite" // the only place that knows the driver, so that another can replace it
 )
 
 // SQLite is a Store in one file.
-type SQLite struct {
-	db   *sql.DB
-	path string
-}
+type SQLite struct{ sqlStore }
 
 // busyWait is how long to wait for another program that writes to the same store.
 const busyWait = 5 * time.Second
@@ -58,7 +53,7 @@ func openDSN(path, dsn string) (*SQLite, error) {
 		return nil, storeError("opening", path, err)
 	}
 	db.SetMaxOpenConns(1) // one writer; a memory store lives in its one connection
-	s := &SQLite{db: db, path: path}
+	s := &SQLite{sqlStore{db: handle{DB: db}, path: path}}
 	if err := s.migrate(context.Background()); err != nil {
 		_ = db.Close()
 		return nil, storeError("opening", path, err)
@@ -119,12 +114,12 @@ func (s *SQLite) migrate(ctx context.Context) error {
 	if version == len(migrations) {
 		return nil
 	}
-	return s.write(ctx, func(tx *sql.Tx) error { return migrateFrom(ctx, tx, len(migrations)) })
+	return s.write(ctx, func(tx *trans) error { return migrateFrom(ctx, tx, len(migrations)) })
 }
 
 // migrateFrom runs inside the transaction and looks at the version again: two programs may have
 // opened the same old store at once.
-func migrateFrom(ctx context.Context, tx *sql.Tx, to int) error {
+func migrateFrom(ctx context.Context, tx *trans, to int) error {
 	var version int
 	if err := tx.QueryRowContext(ctx, "PRAGMA user_version").Scan(&version); err != nil {
 		return err
@@ -138,183 +133,6 @@ func migrateFrom(ctx context.Context, tx *sql.Tx, to int) error {
 	return err
 }
 
-// write runs f in a transaction that has the write lock from its start.
-func (s *SQLite) write(ctx context.Context, f func(*sql.Tx) error) error {
-	tx, err := s.db.BeginTx(ctx, nil)
-	if err != nil {
-		return err
-	}
-	if err := f(tx); err != nil {
-		return errors.Join(err, rolledBack(tx))
-	}
-	return tx.Commit()
-}
-
-func rolledBack(tx *sql.Tx) error {
-	if err := tx.Rollback(); !errors.Is(err, sql.ErrTxDone) {
-		return err
-	}
-	return nil
-}
-
-// Append stores events, all or none, and returns when they are on disk. An event that is there
-// already, the same in every part, is passed over; a sequence number that another event holds gives
-// ErrConflict.
-func (s *SQLite) Append(ctx context.Context, events ...Event) error {
-	for i := range events {
-		if err := events[i].valid(); err != nil {
-			return fmt.Errorf("storing event %d of %d: %w", i+1, len(events), err)
-		}
-	}
-	err := s.write(ctx, func(tx *sql.Tx) error {
-		_, err := appendAll(ctx, tx, events)
-		return err
-	})
-	if err != nil {
-		return storeError("writing to", s.path, err)
-	}
-	return nil
-}
-
-func appendAll(ctx context.Context, tx *sql.Tx, events []Event) (added int, err error) {
-	touched := map[string]*touch{}
-	var order []string // a map's order would number new visits by chance
-	for _, e := range events {
-		e.Body = compact(e.Body)
-		isNew, err := insertEvent(ctx, tx, e)
-		if err != nil {
-			return 0, err
-		}
-		if !isNew {
-			continue
-		}
-		added++
-		t := touched[e.Visit]
-		if t == nil {
-			if err := refusePurged(ctx, tx, e.Visit); err != nil {
-				return 0, err
-			}
-			t = &touch{}
-			touched[e.Visit] = t
-			order = append(order, e.Visit)
-		}
-		t.add(e)
-	}
-	for _, id := range order {
-		if err := touched[id].update(ctx, tx, id); err != nil {
-			return 0, err
-		}
-	}
-	return added, nil
-}
-
-func insertEvent(ctx context.Context, tx *sql.Tx, e Event) (isNew bool, err error) {
-	r, err := tx.ExecContext(ctx, "INSERT INTO events (id, visit, seq, at, kind, v, body) VALUES (?,?,?,?,?,?,?) ON CONFLICT DO NOTHING",
-		e.ID, e.Visit, e.Seq, e.At.UnixNano(), string(e.Kind), e.V, string(e.Body))
-	if err != nil {
-		return false, err
-	}
-	if n, err := r.RowsAffected(); err != nil || n == 1 {
-		return n == 1, err
-	}
-	if erased, err := isErased(ctx, tx, e.ID); err != nil || erased {
-		return false, err
-	}
-	there, err := queryEvents(ctx, tx, "WHERE id = ? OR (visit = ? AND seq = ?)", e.ID, e.Visit, e.Seq)
-	if err != nil {
-		return false, err
-	}
-	if len(there) == 1 && there[0].same(e) {
-		return false, nil
-	}
-	return false, fmt.Errorf("event %s as number %d of visit %s: %w", e.ID, e.Seq, e.Visit, ErrConflict)
-}
-
-type querier interface {
-	QueryContext(ctx context.Context, query string, args ...any) (*sql.Rows, error)
-}
-
-const eventColumns = "id, visit, seq, at, kind, v, body"
-
-func queryEvents(ctx context.Context, q querier, where string, args ...any) (out []Event, err error) {
-	err = scanEvents(ctx, q, func(e Event) { out = append(out, e) }, where+" ORDER BY visit, seq", args...)
-	return out, err
-}
-
-func scanEvents(ctx context.Context, q querier, f func(Event), tail string, args ...any) error {
-	rows, err := q.QueryContext(ctx, "SELECT "+eventColumns+" FROM events "+tail, args...)
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var e Event
-		var at int64
-		var body string
-		if err := rows.Scan(&e.ID, &e.Visit, &e.Seq, &at, &e.Kind, &e.V, &body); err != nil {
-			return err
-		}
-		e.At, e.Body = time.Unix(0, at).UTC(), json.RawMessage(body)
-		f(e)
-	}
-	return rows.Err()
-}
-
-// eachEvent hands over all events in the order of the table itself, no index asked.
-func (s *SQLite) eachEvent(ctx context.Context, order string, f func(Event)) error {
-	return scanEvents(ctx, s.db, f, "NOT INDEXED ORDER BY "+order)
-}
-
-// Events returns the events of a visit in order; none for a visit that is not there.
-func (s *SQLite) Events(ctx context.Context, visit string) ([]Event, error) {
-	out, err := queryEvents(ctx, s.db, "WHERE visit = ?", visit)
-	if err != nil {
-		return nil, storeError("reading", s.path, err)
-	}
-	return out, nil
-}
-
-const summaryColumns = "number, id, begun, last, site, asset, complaint, outcome, cause, events"
-
-// Visits lists visits, newest first.
-func (s *SQLite) Visits(ctx context.Context) ([]Summary, error) {
-	return s.summaries(ctx, "ORDER BY begun DESC, number DESC")
-}
-
-func (s *SQLite) summaries(ctx context.Context, tail string, args ...any) ([]Summary, error) {
-	rows, err := s.db.QueryContext(ctx, "SELECT "+summaryColumns+" FROM visits "+tail, args...)
-	if err != nil {
-		return nil, storeError("reading", s.path, err)
-	}
-	defer rows.Close()
-	var out []Summary
-	for rows.Next() {
-		var m Summary
-		var begun, last int64
-		if err := rows.Scan(&m.Number, &m.ID, &begun, &last, &m.Site, &m.Asset, &m.Complaint, &m.Outcome, &m.Cause, &m.Events); err != nil {
-			return nil, storeError("reading", s.path, err)
-		}
-		m.Begun, m.Last = time.Unix(0, begun).UTC(), time.Unix(0, last).UTC()
-		out = append(out, m)
-	}
-	if err := rows.Err(); err != nil {
-		return nil, storeError("reading", s.path, err)
-	}
-	return out, nil
-}
-
-// Find turns a number of the list, or the beginning of an id (four characters or more), into an id.
-func (s *SQLite) Find(ctx context.Context, ref string) (string, error) {
-	all, err := s.Visits(ctx)
-	if err != nil {
-		return "", err
-	}
-	return find(all, strings.TrimSpace(ref))
-}
-
-// Close closes the store.
-func (s *SQLite) Close() error { return s.db.Close() }
-
 // Check reads the whole file and reports damage; it is slow on a large store.
 func (s *SQLite) Check(ctx context.Context) error {
 	var first string
@@ -326,4 +144,9 @@ func (s *SQLite) Check(ctx context.Context) error {
 		return storeError("checking", s.path, err)
 	}
 	return nil
+}
+
+// eachEvent hands over all events in the order of the table itself, no index asked.
+func (s *SQLite) eachEvent(ctx context.Context, order string, f func(Event)) error {
+	return scanEvents(ctx, s.db, f, "NOT INDEXED ORDER BY "+order)
 }

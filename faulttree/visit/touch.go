@@ -2,10 +2,10 @@ package visit
 
 import (
 	"context"
-	"database/sql"
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 )
 
 // touch is what new events change in a visit's line of the list.
@@ -28,18 +28,30 @@ func (t *touch) add(e Event) {
 	t.refold = t.refold || telling[e.Kind]
 }
 
-func (t *touch) update(ctx context.Context, tx *sql.Tx, id string) error {
-	_, err := tx.ExecContext(ctx, `INSERT INTO visits (id, begun, last, events, site, asset, complaint, outcome, cause)
-		VALUES (?1, ?2, ?3, ?4, '', '', '', '', '')
-		ON CONFLICT (id) DO UPDATE SET begun = min(begun, ?2), last = max(last, ?3), events = events + ?4`, id, t.first, t.last, t.count)
-	if err != nil || !t.refold {
+func (t *touch) update(ctx context.Context, tx *trans, id string) error {
+	// An update first: an insert that meets a conflict would use up one of the numbers for people.
+	r, err := tx.ExecContext(ctx, `UPDATE visits SET begun = CASE WHEN begun < ? THEN begun ELSE ? END,
+		last = CASE WHEN last > ? THEN last ELSE ? END, events = events + ? WHERE id = ?`, t.first, t.first, t.last, t.last, t.count, id)
+	if err != nil {
+		return err
+	}
+	if n, err := r.RowsAffected(); err != nil {
+		return err
+	} else if n == 0 {
+		_, err = tx.ExecContext(ctx, `INSERT INTO visits (id, begun, last, events, site, asset, complaint, outcome, cause)
+			VALUES (?, ?, ?, ?, '', '', '', '', '')`, id, t.first, t.last, t.count)
+		if err != nil {
+			return err
+		}
+	}
+	if !t.refold {
 		return err
 	}
 	return refold(ctx, tx, id)
 }
 
 // refold derives the line of a visit anew from its events.
-func refold(ctx context.Context, tx *sql.Tx, id string) error {
+func refold(ctx context.Context, tx *trans, id string) error {
 	events, err := queryEvents(ctx, tx, "WHERE visit = ?", id)
 	if err != nil {
 		return err
@@ -50,8 +62,20 @@ func refold(ctx context.Context, tx *sql.Tx, id string) error {
 	}
 	s := v.Summary()
 	_, err = tx.ExecContext(ctx, "UPDATE visits SET site = ?, asset = ?, complaint = ?, outcome = ?, cause = ? WHERE id = ?",
-		s.Site, s.Asset, s.Complaint, s.Outcome, s.Cause, id)
+		listed(s.Site), listed(s.Asset), listed(s.Complaint), listed(s.Outcome), listed(s.Cause), id)
 	return err
+}
+
+// maxListed bounds a text of the list, in bytes: an index cannot hold more than a few of a kilobyte.
+const maxListed = 300
+
+// listed makes a text fit for the list; the event keeps all of it. A NUL fits no column.
+func listed(s string) string {
+	s = strings.ToValidUTF8(strings.ReplaceAll(s, "\x00", ""), "")
+	if len(s) <= maxListed {
+		return s
+	}
+	return strings.ToValidUTF8(s[:maxListed], "")
 }
 
 // Primary result codes of SQLite (sqlite.org/rescode.html), told apart by what a person can do.

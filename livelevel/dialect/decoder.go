@@ -70,6 +70,13 @@ func (dec *Decoder) Unlabelled() bool {
 	return true
 }
 
+// Inherit takes over from the decoder before it what is known of the controller: its uptime and the time.
+func (dec *Decoder) Inherit(old *Decoder) {
+	has := dec.clock.has
+	dec.restart, dec.clock = old.restart, old.clock
+	dec.clock.has = has
+}
+
 // Decode appends to dst what the line says: a report, a restart, a rejected line, or nothing when it is no
 // report (readable words, a header, part of a block). at is the arrival, or zero.
 func (dec *Decoder) Decode(dst []livelevel.Reading, line []byte, at time.Time) []livelevel.Reading {
@@ -105,7 +112,12 @@ func (dec *Decoder) whole(dst []livelevel.Reading, line []byte, at time.Time) []
 	}
 	if dec.d.Kind == NMEA {
 		star := len(line) - 3
-		if ok, why := dec.scan.nmea(line); !ok {
+		if !isPlain(line) {
+			return dec.reject(dst, at, "it holds bytes that are no text")
+		}
+		if ok, why := dec.scan.nmea(line); !ok && (line[0] == '$' || line[0] == '!') {
+			return dec.reject(dst, at, why)
+		} else if !ok {
 			return dec.stranger(dst, line, at, why)
 		}
 		return dec.slow(dst, line[:star], at)

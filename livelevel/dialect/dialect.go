@@ -32,6 +32,8 @@ type Field struct {
 	Lost []string `json:"lost,omitempty"` // what the controller sends when it heard no echo: numbers or words
 	On   []string `json:"on,omitempty"`
 	Off  []string `json:"off,omitempty"`
+	// Column is the place of a csv field, from 1, used until the header was seen; 0: only the header tells.
+	Column int `json:"column,omitempty"`
 	// Optional fields may be missing from a report that is whole all the same.
 	Optional bool `json:"optional,omitempty"`
 }

@@ -17,6 +17,7 @@ type doubts struct {
 	steps   [9]float64 // last steps of the uptime
 	median  float64    // of them, 0 while too few are known
 	even    bool       // they are all of one size
+	coarse  bool       // some were nothing
 	n       int
 	rel     relation
 	dirty   int // lines refused for their look
@@ -33,10 +34,13 @@ func (d *doubts) usual() {
 		}
 	}
 	d.median = s[len(s)/2]
-	d.even = s[len(s)-3]-s[0] < 0.1*d.median
+	d.even = !d.coarse && s[len(s)-3]-s[0] < 0.1*d.median
 }
 
 func (d *doubts) step(v float64) {
+	if v == 0 {
+		d.coarse = true // several reports in one tick of the counter
+	}
 	if v <= 0 {
 		return
 	}
@@ -50,7 +54,7 @@ func (d *doubts) step(v float64) {
 // usual step and the time that passed.
 func (dec *Decoder) leaps(before, now float64, passed time.Duration) bool {
 	d := now - before
-	if d < -0.5 {
+	if fallen(before, now) {
 		return !wrapped(before, now)
 	}
 	usual := dec.doubt.median

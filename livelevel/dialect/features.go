@@ -110,7 +110,7 @@ func (f *features) motion(v []float64) {
 
 // slope is how fast a rising column goes by the arrival times.
 func (f *features) slope(c *series, times []time.Time) {
-	if f.strict < 0.5 || len(c.vals) < 3 || len(times) == 0 || times[0].IsZero() {
+	if f.rising < 0.85 || f.step == 0 || len(c.vals) < 3 || len(times) == 0 || times[0].IsZero() {
 		return
 	}
 	first, last := 0, len(c.vals)-1

@@ -64,6 +64,9 @@ func (d *Dialect) defaults(m *sheet.Map) {
 	if d.Kind == CSV && len(d.Separator) != 1 {
 		m.Problem("separator", "%q is not one character", d.Separator)
 	}
+	if len(d.Fields) == 0 && m.Has("fields") {
+		m.Problem("fields", "no field: say at least where the distance or the level stands")
+	}
 	if len(d.Fields) > maxSlots {
 		m.Problem("fields", "more than %d fields", maxSlots)
 	}
@@ -73,6 +76,7 @@ func parseField(m *sheet.Map) Field {
 	m.Need("role", "at")
 	f := Field{Role: m.Text("role"), At: m.Text("at"), Unit: m.Text("unit"), Lost: m.Texts("lost"), On: m.Texts("on"), Off: m.Texts("off")}
 	f.Optional = m.Bool("optional", false)
+	f.Column = m.Int("column", 0)
 	if _, ok := livelevel.ParseRole(f.Role); !ok && f.Role != "" {
 		hint := ""
 		if near := sheet.Nearest(f.Role, roleWords()); near != "" {
@@ -147,6 +151,9 @@ func formatField(f Field) string {
 		if len(l.list) > 0 {
 			s += ", " + l.key + ": " + list(l.list)
 		}
+	}
+	if f.Column > 0 {
+		s += fmt.Sprintf(", column: %d", f.Column)
 	}
 	if f.Optional {
 		s += ", optional: yes"

@@ -2,6 +2,7 @@ package dialect
 
 import (
 	"math"
+	"slices"
 
 	"example.org/tankhand/livelevel"
 	"example.org/tankhand/livelevel/site"
@@ -19,7 +20,7 @@ var dims = map[livelevel.Role][]dimension{
 
 // tells is what a unit says by itself about the role.
 var tells = map[livelevel.Role]float64{
-	livelevel.Ullage: 1.6, livelevel.UllageRaw: 0.8, livelevel.LevelHeight: 1.0, livelevel.Echo: 1.0, livelevel.LevelPercent: 1.5, livelevel.VolumeRole: 2.2,
+	livelevel.Ullage: 1.6, livelevel.UllageRaw: 1.6, livelevel.LevelHeight: 1.0, livelevel.Echo: 1.0, livelevel.LevelPercent: 1.5, livelevel.VolumeRole: 2.2,
 	livelevel.Supply: 2.4, livelevel.MotorCurrent: 2.2, livelevel.FlowRole: 2.4, livelevel.AirTemperature: 2.6, livelevel.Humidity: 0.6, livelevel.Uptime: 1.0,
 	livelevel.EchoQuality: 0.3, livelevel.LowSet: 0.3, livelevel.FullSet: 0.3, livelevel.FullMark: 0.3, livelevel.EmptyMark: 0.3,
 }
@@ -38,6 +39,9 @@ const impossible = -100
 // judge weighs one role for a column.
 func (c *series) judge(role livelevel.Role, e *evidence, f *features, sheet *site.Sheet) guess {
 	g := guess{role: role, score: e[role], unitSure: 1}
+	if role == livelevel.Uptime && e[role] <= 0 && slices.Max(e[:]) >= partWord {
+		g.score -= 1.5 // the label says that it is something else
+	}
 	if role == livelevel.Clock {
 		g.score += clockScore(f, e[role])
 		g.unit = findUnit("clock")
@@ -62,7 +66,7 @@ func (c *series) judge(role livelevel.Role, e *evidence, f *features, sheet *sit
 	default:
 		g.unit, g.rival, g.unitSure = inferUnit(role, f, sheet)
 	}
-	g.score += behaves(role, f, c, g.unit)
+	g.score += behaves(role, f, c, g.unit, e[role])
 	return g
 }
 
@@ -112,7 +116,7 @@ func labelUnit(label string) *unit {
 }
 
 // behaves weighs what the values do.
-func behaves(role livelevel.Role, f *features, c *series, u *unit) float64 {
+func behaves(role livelevel.Role, f *features, c *series, u *unit, label float64) float64 {
 	words := f.states + f.otherWords
 	switch role {
 	case livelevel.Pump, livelevel.Demand, livelevel.Button, livelevel.Mode:
@@ -133,8 +137,10 @@ func behaves(role livelevel.Role, f *features, c *series, u *unit) float64 {
 		return uptimeScore(f, u)
 	}
 	s := rangeScore(role, f, u)
-	if f.regular {
+	if f.regular && label < partWord {
 		s -= 2.5
+	} else if f.regular {
+		s -= 0.5
 	}
 	if role == livelevel.Echo && c.unit == nil && !f.integer {
 		s -= 1.2 // times of flight are counted in whole microseconds
@@ -160,7 +166,8 @@ func uptimeScore(f *features, u *unit) float64 {
 	if f.n < 3 {
 		return 0
 	}
-	if !(f.rising > 0.85 && f.strict > 0.5) || f.min < 0 {
+	ticks := f.rising > 0.95 && f.integer && f.step == 1 && f.max > f.min // seconds, several reports in each
+	if !ticks && !(f.rising > 0.85 && f.strict > 0.5) || f.min < 0 {
 		return -3.5
 	}
 	s := 1.0

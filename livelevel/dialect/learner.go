@@ -104,8 +104,18 @@ func (l *Learner) usable() (use []sample, encoding string) {
 	if latin {
 		encoding = "latin-1"
 	}
+	boots, full := 0, 0
 	for _, s := range l.lines {
-		if !isPlain(s.text) || isBoot(s.text) {
+		if len(s.text) > 0 {
+			full++
+		}
+		if isBoot(s.text) {
+			boots++
+		}
+	}
+	skip := boots*10 < full*4 // else the word stands in every report: a field for the reset cause
+	for _, s := range l.lines {
+		if !isPlain(s.text) || skip && isBoot(s.text) {
 			continue
 		}
 		if latin {

@@ -16,40 +16,48 @@ const maxDigits = 18
 // parseNumber reads a number at the start of b and returns how long it is; 0 when there is none. comma
 // says that the decimal sign is a comma.
 func parseNumber(b []byte, comma bool) (n number, length int) {
-	i, neg := 0, false
-	if i < len(b) && (b[i] == '-' || b[i] == '+') {
-		neg = b[i] == '-'
-		i++
+	i := 0
+	if len(b) > 0 && (b[0] == '-' || b[0] == '+') {
+		i = 1
 	}
 	start := i
-	var m int64
-	for i < len(b) && b[i]-'0' <= 9 {
-		m = m*10 + int64(b[i]-'0')
-		if i++; i-start > maxDigits {
-			return n, 0
+	var m uint64
+	for ; i < len(b); i++ {
+		d := b[i] - '0'
+		if d > 9 {
+			break
 		}
+		m = m*10 + uint64(d)
 	}
-	whole := i - start
-	n.padded = whole > 1 && b[start] == '0'
+	whole, decimals := i-start, 0
 	if i+1 < len(b) && (b[i] == '.' && !comma || b[i] == ',' && comma) && b[i+1]-'0' <= 9 {
 		i++
-		for i < len(b) && b[i]-'0' <= 9 {
-			m = m*10 + int64(b[i]-'0')
-			n.decimals++
-			if i++; whole+int(n.decimals) > maxDigits {
-				return n, 0
+		point := i
+		for ; i < len(b); i++ {
+			d := b[i] - '0'
+			if d > 9 {
+				break
 			}
+			m = m*10 + uint64(d)
 		}
+		decimals = i - point
 	}
-	if whole == 0 && n.decimals == 0 {
-		return number{}, 0
+	if digits := whole + decimals; digits == 0 || digits > maxDigits {
+		return n, 0
 	}
-	n.whole = int8(whole)
-	n.v = float64(m) / pow10[n.decimals]
-	if neg {
-		n.v = -n.v
+	v := float64(m)
+	if decimals > 0 {
+		v /= pow10[decimals]
 	}
-	return n, i + n.scale(b[i:])
+	if b[0] == '-' {
+		v = -v
+	}
+	n.v, n.whole, n.decimals = v, int8(whole), int8(decimals)
+	n.padded = whole > 1 && b[start] == '0'
+	if i < len(b) && b[i]|0x20 == 'e' {
+		i += n.scale(b[i:])
+	}
+	return n, i
 }
 
 // scale reads an exponent, as in 4.32e1.

@@ -113,7 +113,7 @@ func (p *plan) take(n number, u *unit) (float64, valueState, string) {
 		}
 	}
 	conv := p.unit
-	if u != nil {
+	if u != nil && u != conv {
 		if conv == nil || conv.dim == u.dim {
 			conv = u
 		} else {

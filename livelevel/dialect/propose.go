@@ -34,6 +34,7 @@ func (t *table) propose(sheet *site.Sheet) Proposal {
 		s.weigh(sheet)
 	}
 	assign(cols)
+	strangers(cols)
 	return t.proposal(cols)
 }
 
@@ -50,6 +51,27 @@ func (s *scored) weigh(sheet *site.Sheet) {
 		}
 	}
 	sort.SliceStable(s.guesses, func(i, j int) bool { return s.guesses[i].score > s.guesses[j].score })
+}
+
+// strangers loses the columns of lines that never tell a level or the pump's state, where a label alone
+// speaks for them: a log says many things.
+func strangers(cols []*scored) {
+	rows := map[int]bool{}
+	for _, s := range cols {
+		if slices.Contains(levelRoles, s.role) || s.role == livelevel.Pump {
+			for _, r := range s.c.rows {
+				rows[r] = true
+			}
+		}
+	}
+	for _, s := range cols {
+		switch s.role {
+		case livelevel.EchoQuality, livelevel.Fault, livelevel.ResetCause, livelevel.Uptime, livelevel.Clock, livelevel.Mode, livelevel.FlowRole:
+			if len(s.c.rows) > 0 && !slices.ContainsFunc(s.c.rows, func(r int) bool { return rows[r] }) {
+				s.role, s.conf = livelevel.Ignore, 0
+			}
+		}
+	}
 }
 
 const nothing = 1.4 // score of "ignore": what speaks for a role must be more
@@ -86,7 +108,7 @@ func assign(cols []*scored) {
 func (s *scored) doubt(taken map[livelevel.Role]bool) {
 	rival := nothing - 0.6
 	for _, g := range s.guesses {
-		if g.role != s.role && (!taken[g.role] || g.score > s.got.score) {
+		if g.role != s.role && !taken[g.role] {
 			if s.second = g.role; g.score > rival {
 				rival = g.score
 			}
@@ -164,6 +186,9 @@ func alone(cols []*scored) {
 	}
 	if numbers == 1 && unknown(number) {
 		number.bonus[livelevel.Ullage] += 2.2
+		if number.c.unit != nil {
+			number.bonus[livelevel.Echo] += 2.2
+		}
 	}
 }
 
@@ -267,6 +292,9 @@ func (t *table) field(s *scored) Field {
 	}
 	if s.role == livelevel.Pump || s.role == livelevel.Demand || s.role == livelevel.Button || s.role == livelevel.Mode {
 		f.On, f.Off = flagWords(s)
+	}
+	if t.d.Kind == CSV && t.d.Header {
+		f.Column = slices.Index(t.cols, s.c) + 1
 	}
 	rows := t.rows
 	if t.d.Kind == Text && t.whole > 0 {

@@ -66,8 +66,11 @@ func (dec *Decoder) booted(dst []livelevel.Reading, line []byte, at time.Time) [
 // fell tells whether the uptime of a believed report shows a restart.
 func (s *restartState) fell(r *livelevel.Reading) bool {
 	up, ok := r.Get(livelevel.Uptime)
-	return ok && s.known && up < s.uptime-0.5 && !wrapped(s.uptime, up)
+	return ok && s.known && fallen(s.uptime, up) && !wrapped(s.uptime, up)
 }
+
+// fallen tells a fall from the jitter of a clock that is printed coarsely.
+func fallen(before, now float64) bool { return now < before-0.5 || now < before/2 }
 
 func wrapped(before, now float64) bool {
 	return now < 600 && (before > wrap32ms-600 && before <= wrap32ms || before > wrap32us-60 && before <= wrap32us)

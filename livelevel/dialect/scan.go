@@ -1,5 +1,7 @@
 package dialect
 
+import "bytes"
+
 // slotKind is what stands at a place of a line.
 type slotKind uint8
 
@@ -163,7 +165,14 @@ func (s *scanner) word(b []byte, i, label int, sign byte) int {
 }
 
 func (s *scanner) addWord(b []byte, i, n, label int) int {
-	s.add(slot{kind: slotWord, labelLo: label, labelHi: i, lo: i, hi: i + n})
+	v := slot{kind: slotWord, labelLo: label, labelHi: i, lo: i, hi: i + n}
+	if stateOf(b[i:i+n]) == wordLost || phrase(b[i:]) == n { // the unit may still be printed
+		if u, lo, hi := readUnit(b[i+n:]); u != nil {
+			v.unit, v.unitLo, v.unitHi = u, i+n+lo, i+n+hi
+			n += hi
+		}
+	}
+	s.add(v)
 	return n
 }
 
@@ -221,6 +230,11 @@ func labelOf(b []byte) string {
 		end--
 	}
 	start := end
+	if sep := b[end:]; end > 0 && len(sep) > 0 && (b[end-1] == ')' || b[end-1] == ']') { // level(%)=, dist [cm]:
+		if i := bytes.LastIndexAny(b[:end], "(["); i > 0 {
+			start = i
+		}
+	}
 	for start > 0 {
 		switch b[start-1] {
 		case ':', ',', ';', '|', '(', ')', '[', ']', '>', '\n', '=', '{', '}', '\'', '"', '*', '#', '/', '!':

@@ -117,6 +117,10 @@ func (s *scanner) nmea(b []byte) (ok bool, why string) {
 	return true, ""
 }
 
+// sentences are the fields of NMEA 0183 sentences that tell a distance or a temperature, in words (from
+// memory: depth below transducer in feet, metres, fathoms; depth and offset; mean temperature of air).
+var sentences = map[string]string{"DBT/3": "distance m", "DBK/3": "distance m", "DBS/3": "distance m", "DPT/1": "distance m", "MTA/1": "air temperature degC"}
+
 // quadruples names the values of an XDR sentence: type, value, unit, name.
 func (s *scanner) quadruples(b []byte) {
 	for i := 1; i+3 < len(s.slots); i += 4 {

@@ -113,6 +113,9 @@ func (dec *Decoder) where(p *plan, line []byte) (at, n int) {
 		}
 		return 0, 0
 	}
+	if dec.d.Kind == CSV && len(dec.names) == 0 && p.Column > 0 && p.Column <= len(slots) {
+		return p.Column - 1, 1
+	}
 	for i := range slots {
 		s := &slots[i]
 		label := s.label

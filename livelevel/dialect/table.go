@@ -21,6 +21,7 @@ type series struct {
 	nums   map[int]float64 // by row
 	vals   []float64       // in order
 	rowOf  []int
+	rows   []int // all rows in which it stands
 	words  map[string]int
 	stamps int
 	full   int // of them with a date
@@ -55,6 +56,7 @@ func (c *series) put(row int, s *slot, line []byte) {
 		return
 	}
 	c.seen++
+	c.rows = append(c.rows, row)
 	c.sample = string(line[s.lo:min(max(s.hi, s.unitHi), len(line))])
 	switch s.kind {
 	case slotNumber:
@@ -106,7 +108,11 @@ func nmeaTable(use []sample) *table {
 func (t *table) row(s *scanner, l sample) {
 	for i := range s.slots {
 		v := &s.slots[i]
-		t.col(v.label, v.label).put(t.rows, v, l.text)
+		label := v.label
+		if w, ok := sentences[label]; ok {
+			label = w
+		}
+		t.col(v.label, label).put(t.rows, v, l.text)
 	}
 	t.times = append(t.times, l.at)
 	t.rows++

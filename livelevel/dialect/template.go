@@ -108,10 +108,10 @@ func (p *part) read(b []byte, comma bool, r *livelevel.Reading) int {
 		return n
 	}
 	num, n := parseNumber(b, comma)
-	if n == 0 || p.p == nil {
+	pl := p.p
+	if n == 0 || pl == nil {
 		return n
 	}
-	pl := p.p
 	if !pl.mixed && num.decimals != pl.decimals || num.exponent || num.whole == 0 && !pl.bare {
 		return 0
 	}

@@ -133,10 +133,16 @@ func readUnit(b []byte) (u *unit, lo, hi int) {
 	if next := skipSpace(b, hi); next < len(b) && (b[next] == '=' || b[next] == ':') && lo > 0 {
 		return nil, 0, 0
 	}
-	if u == nil && lo > 0 {
+	if u == nil && lo > 0 || lo > 0 && hi-at >= 4 && labels(b, hi) {
 		return nil, 0, 0
 	}
 	return u, lo, hi
+}
+
+// labels tells whether a number follows: then a long word is its label ("Hum 88 Volt 5.03").
+func labels(b []byte, i int) bool {
+	next := skipSpace(b, i)
+	return next > i && next < len(b) && isDigit(b[next])
 }
 
 // degree is the length of a degree sign in UTF-8 or ISO 8859-1, or of "deg ".

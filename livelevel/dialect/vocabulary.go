@@ -36,7 +36,7 @@ var vocabulary = map[livelevel.Role]string{
 	livelevel.Clock:       "timestamp datetime ts utc epoch date datum fecha data uhrzeit zeitstempel | time zeit hora heure czas tijd clock ora",
 	livelevel.ResetCause:  "reset rst resetcause resetreason bootreason cause resetgrund | boot reason grund",
 	livelevel.Fault:       "fault error err alarm fehler erreur defaut stoerung errore awaria storing fallo falha blad warn alarme allarme | status code flags state",
-	livelevel.EchoQuality: "quality strength amplitude snr confidence conf qual guete signalstaerke rssi echoquality kwaliteit jakosc qualite calidad qualita staerke | signal amp sig q str",
+	livelevel.EchoQuality: "quality strength amplitude snr confidence conf qual guete signalstaerke echoquality kwaliteit jakosc qualite calidad qualita staerke | signal amp sig q str",
 }
 
 // rawWords mark a value before the filter, smoothWords one behind it.
@@ -144,8 +144,14 @@ func (e *evidence) marks(words []string) {
 
 // compounds settles labels that name two things, of which one is the thing meant.
 func (e *evidence) compounds(words []string) {
-	if anyOf(words, " raw roh brut crudo grezzo surowy ruw rohwert ") {
+	switch {
+	case anyOf(words, rawWords):
 		e[livelevel.UllageRaw] = max(e[livelevel.UllageRaw], e[livelevel.Ullage]+0.6, 1.5)
+	case anyOf(words, smoothWords) && e[livelevel.Ullage] > 0:
+		e[livelevel.Ullage] += 0.5
+		e[livelevel.UllageRaw] -= 1.5
+	default:
+		e[livelevel.UllageRaw] -= 1.5
 	}
 	if e[livelevel.MotorCurrent] >= partWord || e[livelevel.Supply] >= partWord || e[livelevel.FlowRole] >= partWord || e[livelevel.AirTemperature] >= partWord {
 		e[livelevel.Pump] -= 1.5 // "pump current", "motor temperature"

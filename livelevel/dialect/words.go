@@ -17,9 +17,9 @@ const (
 func init() {
 	for kind, list := range map[int]string{
 		wordOn: "on an ein yes ja si oui tak sim true running run runs laeuft lauft active aktiv actif activo attivo closed high " +
-			"marche encendida encendido acceso accesa wlaczona wlaczony wlacz ligada ligado aan started enabled pressed werkt",
+			"marche encendida encendido acceso accesa wlaczona wlaczony wlacz ligada ligado aan started enabled pressed werkt wl zal zalaczona zalaczony",
 		wordOff: "off aus no nein non nie nao false stopped stop idle inactive inaktiv inactif inactivo open low arret apagada apagado spento " +
-			"spenta wylaczona wylaczony desligada desligado uit disabled released stopp nee arrete steht",
+			"spenta wylaczona wylaczony desligada desligado uit disabled released stopp nee arrete steht wyl",
 		wordAuto:   "auto automatic automatik automatique automatico automatyczny automatisch automatyka",
 		wordManual: "manual man hand manuell manuel manuale reczny handbetrieb handmatig",
 		wordLost: "nan null none nil n/a na --- -- ---- - ??? ?? *** **** inf timeout time-out err error lost noecho no-echo no_echo out_of_range " +

@@ -47,6 +47,9 @@ func newRecorder(dir string, info port.Info, started time.Time) (*recorder, erro
 	r := &recorder{dir: dir, limit: maxPart, synced: time.Now()}
 	r.stem = started.UTC().Format("20060102-150405") + "-" + fileWord(info.Source)
 	r.header = port.CaptureHeader{Schema: port.CaptureSchema, Source: info.Source, Baud: info.Baud, Started: started.UTC()}
+	if info.ClockRate > 1 {
+		r.header.ClockRate = info.ClockRate
+	}
 	return r, r.open()
 }
 

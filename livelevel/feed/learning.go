@@ -24,10 +24,12 @@ type heldLine struct {
 }
 
 const (
-	holdLive = 48  // lines of a live feed held back while the dialect is not settled
-	holdLog  = 600 // lines of a log that are looked at before the first is decoded
-	tryFirst = 4
-	giveUp   = 20 * time.Second // of a live feed: then what is held is called not understood
+	holdLive    = 48  // lines of a live feed held back while the dialect is not settled
+	holdLog     = 600 // lines of a log that are looked at before the first is decoded
+	tryFirst    = 4
+	giveUp      = 20 * time.Second // of a live feed: then what is held is called not understood,
+	giveUpLines = 10               // if it is so many lines,
+	giveUpSlow  = 2 * time.Minute  // or whatever it is
 )
 
 func newLearning(sheet *site.Sheet, live bool) *learning {
@@ -60,12 +62,16 @@ func (w *worker) study(text []byte, at time.Time) {
 
 // adopt puts a proposal in force and decodes what was held.
 func (w *worker) adopt(p dialect.Proposal) {
-	held := w.learn.held
+	l := w.learn
 	w.use(p.Dialect, p.Confidence)
 	if w.dec == nil {
 		return
 	}
-	for _, h := range held {
+	if l.live {
+		w.later = &revision{learner: l.learner, lines: l.seen, next: max(reviseFirst, 3*l.seen)}
+	}
+	w.first = l.live && w.dec.Unlabelled()
+	for _, h := range l.held {
 		w.decode(h.text, h.at)
 	}
 }
@@ -77,10 +83,13 @@ func (w *worker) tooLong(at time.Time) {
 	if l.live {
 		limit = holdLive
 	}
-	if len(l.held) == 0 || len(l.held) < limit && !(l.live && at.Sub(l.held[0].at) > giveUp) {
+	if len(l.held) == 0 {
 		return
 	}
-	w.release()
+	waited := at.Sub(l.held[0].at)
+	if len(l.held) >= limit || l.live && (waited > giveUp && len(l.held) >= giveUpLines || waited > giveUpSlow) {
+		w.release()
+	}
 }
 
 // release hands over what was held as not understood, restarts as restarts.
@@ -108,4 +117,44 @@ func (w *worker) settleNow() {
 	if w.learn != nil {
 		w.release()
 	}
+}
+
+// revision looks at a live feed again when more of it was seen: a word for a lost echo, a column that
+// began to move.
+type revision struct {
+	learner *dialect.Learner
+	lines   int
+	next    int
+}
+
+const (
+	reviseFirst = 40
+	reviseLast  = 600
+)
+
+// revise adds a line, and now and then asks the learner again; a proposal that says the same, or is less
+// sure, changes nothing.
+func (w *worker) revise(text []byte, at time.Time) {
+	v := w.later
+	v.learner.Add(text, at)
+	if v.lines++; v.lines < v.next {
+		return
+	}
+	if v.next *= 3; v.lines >= reviseLast {
+		w.later = nil
+	}
+	p := v.learner.Propose()
+	now, sure, _ := w.f.Dialect()
+	if !p.Settled || p.Confidence < sure-0.02 || dialect.Format(p.Dialect) == dialect.Format(now) {
+		return
+	}
+	dec, err := dialect.NewDecoder(p.Dialect)
+	if err != nil {
+		return
+	}
+	dec.Inherit(w.dec)
+	w.dec = dec
+	w.stats.DialectConfidence = p.Confidence
+	w.f.propose(p)
+	w.f.settle(p.Dialect, p.Confidence)
 }

@@ -1,6 +1,7 @@
 package feed
 
 import (
+	"bytes"
 	"context"
 	"time"
 
@@ -21,25 +22,28 @@ const (
 
 // worker writes the capture, decodes, and hands over batches.
 type worker struct {
-	ctx      context.Context
-	f        *Feed
-	open     port.Opener
-	opt      Options
-	split    splitter
-	dec      *dialect.Decoder
-	learn    *learning
-	pending  []livelevel.Reading
-	raw      [rawShown]string
-	rawN     int
-	stats    Stats
-	openedAt time.Time
-	opened   bool
-	lastItem time.Time // of anything, for ticks
-	lastRead time.Time // of a reading, for gaps
-	period   float64   // seconds between readings, smoothed
-	count    int64     // of items stamped by the interval
-	flushed  time.Time
-	end      error
+	ctx       context.Context
+	f         *Feed
+	open      port.Opener
+	opt       Options
+	split     splitter
+	dec       *dialect.Decoder
+	learn     *learning
+	later     *revision
+	first     bool // the next line may be the rest of one, and would not show it
+	pending   []livelevel.Reading
+	raw       [rawShown]string
+	rawN      int
+	stats     Stats
+	openedAt  time.Time
+	opened    bool
+	lastItem  time.Time // of anything, for ticks
+	lastRead  time.Time // of a reading, for gaps
+	period    float64   // seconds between readings, smoothed
+	count     int64     // of items stamped by the interval
+	flushed   time.Time
+	lastChunk time.Time // when the bytes before came
+	end       error
 }
 
 func newWorker(ctx context.Context, f *Feed, open port.Opener, opt Options) *worker {
@@ -61,7 +65,7 @@ func (w *worker) use(d dialect.Dialect, sure float64) {
 	if err != nil {
 		return
 	}
-	w.dec, w.learn = dec, nil
+	w.dec, w.learn, w.later = dec, nil, nil
 	w.stats.DialectConfidence = sure
 	w.f.settle(d, sure)
 }
@@ -102,7 +106,7 @@ func (w *worker) take(c chunk) {
 	w.event(c)
 	if len(c.data) > 0 {
 		w.stats.Bytes += int64(len(c.data))
-		w.split.feed(c.data, c.at, w.line)
+		w.spread(c)
 	} else if c.kind == livelevel.Tick {
 		w.silent(c.at)
 	}
@@ -156,6 +160,7 @@ func (w *worker) event(c chunk) {
 		twice := recorded && kind == livelevel.Opened && w.openedAt.Equal(c.at) && !c.at.IsZero()
 		w.openedAt, w.opened = c.at, recorded || w.open.Info().MayRestart
 		w.split.rest()
+		w.first = w.dec != nil && w.dec.Unlabelled()
 		if twice {
 			return // the replay was opened, and the capture begins with its own opening
 		}
@@ -166,6 +171,25 @@ func (w *worker) event(c chunk) {
 		return
 	}
 	w.add(livelevel.Reading{Time: c.at, Kind: kind, Text: c.text})
+}
+
+// spread cuts a chunk into lines. Where the port's clock runs faster than the world's, the lines of one
+// chunk came one after another since the chunk before: they get times between the two.
+func (w *worker) spread(c chunk) {
+	n := bytes.Count(c.data, []byte{'\n'})
+	span := c.at.Sub(w.lastChunk)
+	w.lastChunk = c.at
+	usual := time.Duration(1.5 * w.period * float64(n) * float64(time.Second))
+	if n < 2 || w.open.Info().ClockRate <= 1 || span <= 0 || usual == 0 {
+		w.split.feed(c.data, c.at, w.line)
+		return
+	}
+	step := min(span, usual) / time.Duration(n)
+	left := n
+	w.split.feed(c.data, c.at, func(l []byte, at time.Time, long bool) {
+		left--
+		w.line(l, at.Add(-step*time.Duration(max(0, left))), long)
+	})
 }
 
 // silent lets the clock of a live feed show in the readings.
@@ -187,6 +211,9 @@ func (w *worker) line(l []byte, at time.Time, long bool) {
 		w.study(l, at)
 	default:
 		w.decode(l, at)
+		if w.later != nil {
+			w.revise(l, at)
+		}
 	}
 }
 
@@ -208,6 +235,13 @@ func (w *worker) reject(l []byte, at time.Time, why string) {
 
 // decode appends what the line says to the pending readings.
 func (w *worker) decode(l []byte, at time.Time) {
+	if w.first {
+		w.first = false
+		if dialect.Classify(l) != dialect.BootText {
+			w.reject(l, at, "the start of the line may be missing")
+			return
+		}
+	}
 	n := len(w.pending)
 	w.pending = w.dec.Decode(w.pending, l, at)
 	if len(w.pending) == n {

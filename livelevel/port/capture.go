@@ -21,6 +21,8 @@ type CaptureHeader struct {
 	Baud    int       `json:"baud,omitempty"`
 	Started time.Time `json:"started"`
 	Part    int       `json:"part"`
+	// ClockRate is there when the times of the recording went faster than the world's clock.
+	ClockRate float64 `json:"clock_rate,omitempty"`
 	// Dropped names what the size bound has cost so far: the parts that were removed.
 	Dropped string `json:"dropped,omitempty"`
 }

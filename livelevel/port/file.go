@@ -60,6 +60,7 @@ func (p *filePort) describe(in *bufio.Reader) (CaptureHeader, bool) {
 	if ok {
 		p.mu.Lock()
 		p.info.Times, p.info.Live = livelevel.ByArrival, false
+		p.info.ClockRate = h.ClockRate
 		if h.Baud != 0 {
 			p.info.Baud = h.Baud
 		}

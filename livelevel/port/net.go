@@ -37,7 +37,7 @@ func RFC2217(addr string, baud int, o Options) Opener {
 
 // Info implements Opener. A raw bridge may or may not pulse the lines; one that is told to open does.
 func (p *netPort) Info() Info {
-	return Info{Source: p.addr, Baud: p.baud, Live: true, Reopens: true, Times: livelevel.ByArrival, MayRestart: p.com}
+	return Info{Source: p.addr, Baud: p.baud, Live: true, Reopens: true, Times: livelevel.ByArrival, MayRestart: p.com, ClockRate: p.clock.rate}
 }
 
 // Now implements Clock.

@@ -53,6 +53,8 @@ type Info struct {
 	Reopens bool
 	// Times is where times come from unless the dialect finds a clock in the lines of a raw log.
 	Times livelevel.Times
+	// ClockRate is how many times as fast as the world's clock the arrival times go; 0 and 1: alike.
+	ClockRate float64
 	// MayRestart: opening this port may restart the board behind it.
 	MayRestart bool
 }

@@ -61,7 +61,8 @@ func parseFormat(s string) (serial.Mode, error) {
 func (p *serialPort) Info() Info {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	return Info{Source: p.dev, Baud: p.baud, Live: true, Reopens: true, Times: livelevel.ByArrival, MayRestart: true}
+	return Info{Source: p.dev, Baud: p.baud, Live: true, Reopens: true, Times: livelevel.ByArrival, MayRestart: true,
+		ClockRate: p.clock.rate}
 }
 
 // Open implements Opener.

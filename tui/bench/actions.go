@@ -9,6 +9,7 @@ import (
 	"example.org/tankhand/faulttree"
 	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/tui/keys"
+	"example.org/tankhand/tui/theme"
 )
 
 type action = keys.Action[Model]
@@ -44,6 +45,9 @@ func (m Model) actions() []action {
 
 func (m Model) everywhere() []action {
 	list := []action{on(keys.Suspend, func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { return m, tea.Suspend })}
+	if m.opt.Save != nil {
+		list = append(list, on(keys.Copy, copyOut))
+	}
 	if m.mode != working {
 		list = append(list, on(keys.Back, back))
 	}
@@ -166,4 +170,15 @@ func (m Model) skipped() []faulttree.Taken {
 		}
 	}
 	return out
+}
+
+// copyOut writes what is on the screen to a file, without colours.
+func copyOut(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
+	plain := m
+	plain.opt.Theme.Profile = theme.None
+	text, save, id := plain.View(), m.opt.Save, m.opt.ID
+	return m, func() tea.Msg {
+		path, err := save(text)
+		return saved{id, path, err}
+	}
 }

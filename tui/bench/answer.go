@@ -62,7 +62,7 @@ func pressEnter(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
 	case m.walk().Done, o.Done, o.HandOn:
 		return show(closing)(m, tea.KeyMsg{})
 	case o.Remedy != nil:
-		return m.do(visit.TryRemedy{}, "on the record: the remedy was done")
+		return m.do(visit.TryRemedy{Cause: o.Remedy.ID}, "on the record: the remedy was done")
 	case t != nil && t.Answer != "" && m.answer < 0:
 		return m.say(t.Answer, nil)
 	case m.canBegin() && m.answer < 0:

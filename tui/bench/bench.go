@@ -33,6 +33,8 @@ type Options struct {
 	Slow bool
 	// Base names complaints and causes in words; without it their ids are shown.
 	Base *knowledge.Base
+	// Save writes the text of the screen to a file and returns its path; nil: there is no such key.
+	Save func(text string) (path string, err error)
 	// ID tells the messages of this screen from those of an earlier one.
 	ID int
 }
@@ -86,7 +88,8 @@ type Model struct {
 	scroll  int
 	asked   string // the offered step that answer belongs to
 	field   *field
-	busy    bool // a command is being stored
+	busy    bool // a command is being stored, or its effect has not been seen yet
+	settled bool // the command is stored; the next snapshot shows its effect
 	gone    bool // the session is being closed
 	status  string
 	bad     bool // the status is an error

@@ -15,6 +15,7 @@ import (
 	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/livelevel"
 	"example.org/tankhand/tui/keys"
+	"example.org/tankhand/tui/theme"
 )
 
 func TestCommands(t *testing.T) {
@@ -51,7 +52,7 @@ func TestCommands(t *testing.T) {
 			[]visit.Command{visit.SkipStep{How: faulttree.CannotTell, Reason: "tried it, cannot tell"}}},
 		{"Esc does not skip", measuring(), []string{"s", "esc"}, nil},
 		{"undo", measuring(), []string{"u"}, []visit.Command{visit.UndoLast{}}},
-		{"the offered remedy was done", mendingScene(), []string{"enter"}, []visit.Command{visit.TryRemedy{}}},
+		{"the offered remedy was done", mendingScene(), []string{"enter"}, []visit.Command{visit.TryRemedy{Cause: "brownout"}}},
 		{"another remedy was done", measuring(), []string{"r", "2", "enter"}, []visit.Command{visit.TryRemedy{Cause: "thin-cable"}}},
 		{"a note", measuring(), []string{"n", "wet lid", "enter"}, []visit.Command{visit.AddNote{Text: "wet lid"}}},
 		{"an empty note is none", measuring(), []string{"n", "enter"}, nil},
@@ -98,8 +99,11 @@ func TestASecondKeyWaitsUntilTheFirstIsStored(t *testing.T) {
 	m, second := m.Update(keyMsg("1"))
 	assert.Nil(t, second)
 	m, _ = m.Update(first())
+	_, second = m.Update(keyMsg("1"))
+	assert.Nil(t, second, "stored, but the screen still shows the step before")
 	assert.Len(t, f.done, 1)
-	assert.False(t, m.busy)
+	m, _ = m.Update(came{snap: cured(), ok: true})
+	assert.True(t, m.free())
 }
 
 func TestARefusedCommandIsSaid(t *testing.T) {
@@ -244,6 +248,16 @@ func TestPauseBetweenPaints(t *testing.T) {
 	assert.Equal(t, 500*time.Millisecond, slow.pause())
 }
 
+func TestTheScreenIsCopiedToAFile(t *testing.T) {
+	got := ""
+	m, _ := at(80, 24, measuring(), Options{Theme: theme.Theme{Profile: theme.True}, Save: func(s string) (string, error) { got = s; return "/data/screen.txt", nil }})
+	m, cmd := m.Update(keyMsg("c"))
+	m, _ = m.Update(cmd())
+	assert.Contains(t, got, "Relay chatter")
+	assert.NotContains(t, got, "\x1b")
+	assert.Contains(t, m.View(), "the screen is in /data/screen.txt")
+}
+
 func TestLeavingClosesTheSession(t *testing.T) {
 	m, f := at(80, 24, measuring(), Options{}, "q")
 	assert.True(t, strings.Contains(m.View(), "the visit stays open"))
@@ -259,10 +273,10 @@ func TestReadings(t *testing.T) {
 		want       float64
 		wrong      bool
 	}{
-		{"4.21", "V", 4.21, false}, {"4,21", "V", 4.21, false}, {" 350 mV", "V", 0.35, false}, {"350m", "V", 0.35, false},
-		{"1.2k", "ohm", 1200, false}, {"1.2 kohm", "ohm", 1200, false}, {"12", "uF", 12e-6, false}, {"12 µF", "uF", 12e-6, false}, {"470 nF", "uF", 470e-9, false},
+		{"4.21", "V", 4.21, false}, {"4,21", "V", 4.21, false}, {" 350 mV", "V", 0.35, false},
+		{"1.2 k", "ohm", 1200, false}, {"1.2 kohm", "ohm", 1200, false}, {"12", "uF", 12e-6, false}, {"12 µF", "uF", 12e-6, false}, {"470 nF", "uF", 470e-9, false},
 		{"14", "in", 14 * 0.0254, false}, {"35 cm", "in", 0.35, false}, {"0.35", "m", 0.35, false}, {"-0.1", "V", -0.1, false},
-		{"4.2 A", "V", 0, true}, {"", "V", 0, true}, {"1..2", "V", 0, true}, {"1e400", "V", 0, true}, {"nan", "V", 0, true}, {"five", "V", 0, true}, {"5 bananas", "V", 0, true},
+		{"4.2 A", "V", 0, true}, {"", "V", 0, true}, {"1..2", "V", 0, true}, {"1e400", "V", 0, true}, {"nan", "V", 0, true}, {"1,234", "ohm", 0, true}, {"five", "V", 0, true}, {"5 bananas", "V", 0, true},
 	}
 	for _, tt := range tests {
 		got, err := parseReading(tt.text, tt.unit)

@@ -29,6 +29,9 @@ func (m Model) proposed() (h handOver, outcome int) {
 			h.curedBy, h.title, outcome = t.Step.Cause, t.Title, 1
 		}
 	}
+	if c := m.walk().Offer.Cured; c != "" {
+		h.curedBy, h.title, outcome = c, m.causeTitle(c), 1
+	}
 	for _, s := range m.walk().Suspects {
 		if s.Cured {
 			h.curedBy, h.title = s.Cause, s.Title
@@ -43,9 +46,18 @@ func (m Model) proposed() (h handOver, outcome int) {
 	return h, outcome
 }
 
+func (m Model) causeTitle(id string) string {
+	for _, s := range m.walk().Suspects {
+		if s.Cause == id {
+			return s.Title
+		}
+	}
+	return words(id)
+}
+
 // fits tells whether an outcome may be claimed: proven needs a proof.
 func (m Model) fits(outcome string) bool {
-	return outcome != outcomes[0] || m.walk().Offer.Done || m.walk().Outcome == "named"
+	return outcome != outcomes[0] || m.walk().Offer.Done && m.walk().Offer.Proven
 }
 
 func (m Model) handOverActions() []action {

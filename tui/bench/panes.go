@@ -100,16 +100,24 @@ func (m Model) helpBody(w int) draw.Block {
 	out := draw.Block{draw.Of(theme.Strong, " Keys here")}
 	was := m
 	was.mode = working
-	for _, a := range was.actions() {
-		l := append(draw.Of(theme.Key, "   "+a.Help().Key).Fit(12), draw.Say(theme.Plain, a.Help().Desc))
-		if !a.Enabled() {
-			l = append(l, draw.Say(theme.Dim, "   (nothing to do just now)"))
+	for _, now := range []bool{true, false} { // what can be pressed now comes first
+		for _, a := range was.actions() {
+			if a.Enabled() == now {
+				out = append(out, helpRow(a, w))
+			}
 		}
-		out = append(out, l.Cut(w))
 	}
 	out = append(out, nil, draw.Line{draw.Say(theme.Strong, " Marks  "), draw.Mark('+'), draw.Say(theme.Plain, " good  "), draw.Mark('!'),
 		draw.Say(theme.Plain, " bad  "), draw.Mark('?'), draw.Say(theme.Plain, " cannot tell  "), draw.Mark('>'), draw.Say(theme.Plain, " here")})
 	return out
+}
+
+func helpRow(a action, w int) draw.Line {
+	ink, rest := theme.Plain, ""
+	if !a.Enabled() {
+		ink, rest = theme.Dim, " (not just now)"
+	}
+	return append(draw.Of(theme.Key, "   "+a.Help().Key).Fit(11), draw.Say(ink, " "+a.Help().Desc+rest)).Cut(w)
 }
 
 func (m Model) notesBody(w, h int) draw.Block {
@@ -128,17 +136,17 @@ func (m Model) notesBody(w, h int) draw.Block {
 func (m Model) mendBody(w, h int) draw.Block {
 	out := draw.Block{draw.Of(theme.Strong, " Which remedy was done?")}
 	list := m.mendable()
-	for i, s := range list {
-		out = append(out, listLine(i, i == m.mark, fmt.Sprintf("%s   %.0f%%", s.Title, 100*s.Probability), w))
-	}
+	var text draw.Block
 	if m.mark < len(list) {
-		out = append(out, m.remedyText(list[m.mark].Cause, w)...)
+		text = m.remedyText(list[m.mark].Cause, w)
 	}
-	if len(out) > h && h > 6 { // the marked remedy must be seen whole
-		keep := len(out) - h
-		out = append(out[:1], out[min(1+keep, 1+m.mark):]...)
+	room := max(1, h-1-len(text))
+	from := max(0, min(m.mark-room/2, len(list)-room))
+	for i := from; i < min(len(list), from+room); i++ {
+		chance := draw.Of(theme.Plain, fmt.Sprintf("%.0f%% ", 100*list[i].Probability))
+		out = append(out, draw.Ends(listLine(i, i == m.mark, list[i].Title, w-6), chance, w))
 	}
-	return out
+	return append(out, text...)
 }
 
 func (m Model) remedyText(cause string, w int) draw.Block {

@@ -64,7 +64,7 @@ func (m Model) pickActions() []action {
 	free := m.free() && m.rows() > 0
 	return []action{
 		on(keys.When(free, pick(m.rows(), "choose")), func(m Model, msg tea.KeyMsg) (Model, tea.Cmd) { return m.complain(keys.Index(msg)) }),
-		on(keys.When(free, keys.As(keys.Enter, "start with the marked one")), func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { return m.complain(m.mark) }),
+		on(keys.When(free, keys.As(keys.Enter, "start with it")), func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { return m.complain(m.mark) }),
 		on(keys.When(free, keys.Up), move(-1)), on(keys.When(free, keys.Down), move(1)),
 	}
 }
@@ -85,7 +85,7 @@ func (m Model) pickBody(w, h int) draw.Block {
 		return append(out, draw.Wrap(theme.Dim, "Listening to the feed first. What the checks see will be listed here.", w-2).Indent(1)...)
 	}
 	each := 1
-	if h > 2*len(list) {
+	if m.opt.Base != nil && h > 2*len(list) {
 		each = 2
 	}
 	from := max(0, min(m.mark-(h-2)/each/2, len(list)-(h-2)/each))
@@ -114,6 +114,8 @@ func pickLine(c complaint, i int, marked bool, w int) draw.Line {
 	}
 	l = append(l, draw.Say(theme.Strong, " "+c.title))
 	switch {
+	case w < 60:
+		return l.Cut(w)
 	case c.Seen:
 		return draw.Ends(l, draw.Of(theme.Bad, "seen: "+strings.ReplaceAll(strings.Join(c.Because, ", "), "-", " ")), w)
 	case c.TooShort:

@@ -162,7 +162,8 @@ func cured() visit.Snapshot {
 	w.Suspects = sceneSuspects()
 	w.Suspects[0].Cured = true
 	w.Path = append(scenePath(), faulttree.Taken{Step: faulttree.Step{Act: faulttree.Remedied, Cause: "brownout"}, Title: "reservoir fitted", From: "done", Mark: '+'})
-	w.Offer = faulttree.Offer{Done: true}
+	w.Offer = faulttree.Offer{Done: true, Proven: true, Cured: "brownout", Title: "Mended and proven: Supply sags as the relay pulls in",
+		Why: "its own proof and the complaint's proof both passed", Then: []string{"Look why the supply was weak"}}
 	s.Walk = &w
 	return s
 }

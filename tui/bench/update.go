@@ -25,6 +25,12 @@ type (
 		err  error
 		said string
 	}
+	// saved is the end of a copy to a file.
+	saved struct {
+		id   int
+		path string
+		err  error
+	}
 	// again ends the pause between two paints.
 	again struct{ id, wait int }
 )
@@ -75,6 +81,13 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		if msg.id == m.opt.ID {
 			return m.settle(msg)
 		}
+	case saved:
+		if msg.id == m.opt.ID {
+			m.status, m.bad = "the screen is in "+msg.path, msg.err != nil
+			if m.bad {
+				m.status = msg.err.Error()
+			}
+		}
 	case tea.KeyMsg:
 		return m.press(msg)
 	}
@@ -85,6 +98,9 @@ func (m Model) take(c came) (Model, tea.Cmd) {
 	if !c.ok {
 		m.ended = true
 		return m, nil
+	}
+	if m.settled {
+		m.busy, m.settled = false, false
 	}
 	old := m.snap.Level
 	m.snap, m.have = c.snap, true
@@ -128,12 +144,13 @@ func (m Model) step() string {
 	return s
 }
 
-// settle ends a command; what it changed is painted without waiting for the pause to end.
+// settle ends a command; what it changed is painted without waiting for the pause to end. No other
+// command is taken before that: it would be meant for the step that is still shown.
 func (m Model) settle(s stored) (Model, tea.Cmd) {
-	m.busy = false
-	m.status, m.bad = s.said, false
+	m.status, m.bad, m.settled = s.said, false, true
 	if s.err != nil {
 		m.status, m.bad = s.err.Error(), true
+		m.busy, m.settled = false, false
 	}
 	if m.pausing {
 		m.pausing = false

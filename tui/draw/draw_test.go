@@ -97,7 +97,9 @@ func TestFigures(t *testing.T) {
 		{diagnostics.Figure{Name: "fill_m3_per_h", Value: 2.3, Unit: "m3/h"}, "fill", "2.3 m3/h"},
 		{diagnostics.Figure{Name: "supply_on_v", Value: 4.21, Unit: "V"}, "supply on", "4.21 V"},
 		{diagnostics.Figure{Name: "longest_gap_s", Value: math.NaN(), Unit: "s"}, "longest gap", "unknown"},
-		{diagnostics.Figure{Name: "restarts", Value: 9}, "restarts", "9"},
+		{diagnostics.Figure{Name: "restarts", Value: 9, Unit: "1"}, "restarts", "9"},
+		{diagnostics.Figure{Name: "drift_m_per_h", Value: 0.012, Unit: "mm/h"}, "drift", "12 mm/h"},
+		{diagnostics.Figure{Name: "starts_per_h_worst", Value: 41, Unit: "1/h"}, "starts in the worst hour", "41 an hour"},
 	}
 	for _, tt := range tests {
 		name, value := Units{}.Figure(tt.figure)

@@ -126,7 +126,7 @@ func (c canvas) at(row, i, n int) (string, theme.Ink) {
 		return "~", theme.Water
 	case known(v.Level) && h < v.Level:
 		return "▒", theme.Water
-	case v.blanked(h):
+	case v.blanked(h + c.cell/3):
 		return "░", theme.Dim
 	case c.beam(h, i, n):
 		return "·", theme.Dim
@@ -198,8 +198,11 @@ func (v Vessel) labels(u Units, c canvas) []label {
 		}
 	}
 	out = append(out, label{0, "sensor", theme.Dim})
+	if !known(v.Height) && !known(v.Face) {
+		add(1, theme.Unknown, "? not to scale")
+	}
 	add(c.row(v.Level), theme.Strong, u.Length(v.Level)+" deep")
-	if known(v.U) {
+	if v.U > 0 {
 		add(c.row(v.Level), theme.Dim, "within "+u.Length(2*v.U))
 	}
 	add(c.row(v.Full), theme.Plain, "full")

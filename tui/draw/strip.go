@@ -70,7 +70,7 @@ func stripWords(v Vessel, u Units, w int) Line {
 	if v.SecondShare > 0 && known(v.Second) {
 		add(theme.Bad, "! a second echo")
 	}
-	if known(v.U) && known(v.Level) {
+	if v.U > 0 && known(v.Level) {
 		add(theme.Dim, "within "+u.Length(2*v.U))
 	}
 	if !math.IsNaN(v.LowPercent) {

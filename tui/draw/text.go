@@ -6,13 +6,10 @@ package draw
 import (
 	"strings"
 
-	"github.com/mattn/go-runewidth"
-
 	"example.org/tankhand/tui/theme"
 )
 
-// The widths must not depend on the locale of who runs the program.
-var widths = &runewidth.Condition{EastAsianWidth: false}
+var widths = theme.Widths
 
 // Span is a piece of safe text in one ink. It can only be made by Say, which makes text safe.
 type Span struct {

@@ -35,13 +35,26 @@ func Tree(path []faulttree.Taken, offer faulttree.Offer, w, h int) Block {
 func depth(n int) int { return min(n, deepest) }
 
 func takenLine(t faulttree.Taken, d, w int) Line {
-	l := append(branchAt(d), Mark(t.Mark), Say(theme.Plain, " "+t.Title))
-	from := t.From
+	ink, from := theme.Plain, t.From
 	if t.Stale {
-		l[len(l)-1].ink = theme.Dim
-		from = "before the cure"
+		ink, from = theme.Dim, "before the cure"
 	}
-	return Ends(l, Of(theme.Dim, from), w)
+	l := append(branchAt(d), Mark(t.Mark), Say(theme.Plain, " "))
+	room := w - l.Width() - Plain(from).Width() - 1
+	return Ends(append(l, keepEnd(ink, t.Title, room)...), Of(theme.Dim, from), w)
+}
+
+// keepEnd cuts a title before its last ": ", as what came out stands behind it.
+func keepEnd(ink theme.Ink, title string, w int) Line {
+	i := strings.LastIndex(title, ": ")
+	if l := Of(ink, title); l.Width() <= w || i < 0 {
+		return l
+	}
+	end := Of(ink, title[i:])
+	if end.Width() > w-8 {
+		return Of(ink, title)
+	}
+	return append(Of(ink, title[:i]).Cut(w-end.Width()), end...)
 }
 
 func branchAt(d int) Line {

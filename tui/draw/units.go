@@ -86,6 +86,7 @@ func (u Units) Clock(d time.Duration) string {
 // metres, cubic metres an hour, shares of one.
 func (u Units) Figure(f diagnostics.Figure) (name, value string) {
 	name = strings.ReplaceAll(f.Name, "_", " ")
+	name = strings.ReplaceAll(name, " per h worst", " in the worst hour")
 	for _, end := range []string{" m3 per h", " m per h", " per h", " m", " s", " v"} {
 		name = strings.TrimSuffix(name, end)
 	}
@@ -102,6 +103,14 @@ func (u Units) figure(f diagnostics.Figure) string {
 		return u.Volume(f.Value)
 	case f.Unit == "cm", f.Unit == "mm", f.Unit == "m":
 		return u.Length(f.Value)
+	case f.Unit == "1":
+		return fmt.Sprintf("%.4g", f.Value)
+	case f.Unit == "mm/h" && u.US:
+		return fmt.Sprintf("%.2g in/h", f.Value/inch)
+	case f.Unit == "mm/h":
+		return fmt.Sprintf("%.2g mm/h", 1000*f.Value)
+	case f.Unit == "1/h":
+		return fmt.Sprintf("%.3g an hour", f.Value)
 	case f.Unit == "%" && (strings.HasSuffix(f.Name, "percent")):
 		return u.Percent(f.Value)
 	case f.Unit == "%":

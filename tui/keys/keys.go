@@ -32,6 +32,7 @@ var (
 	Pane     = bind("Tab", "next pane", "tab")
 	Better   = bind("b", "take the better step", "b")
 	Open     = bind("o", "open skipped", "o")
+	Copy     = bind("c", "copy to a file", "c")
 	HandOver = bind("h", "hand over", "h")
 	FollowUp = bind("d", "follow-up date", "d")
 	Back     = bind("Esc", "back", "esc")

@@ -2,6 +2,7 @@ package theme
 
 import (
 	"strings"
+	"unicode/utf8"
 
 	"github.com/mattn/go-runewidth"
 )
@@ -14,20 +15,25 @@ var seven = map[rune]byte{
 	'·': '.', '╵': '|', '▀': '"', '▄': '_', '┄': '-', '≋': 'w', '═': '=', '²': '2', '³': '3', '°': 'o', 'µ': 'u',
 }
 
+// Widths measures text in columns; it must not depend on the locale of who runs the program.
+var Widths = &runewidth.Condition{EastAsianWidth: false}
+
 // Plainest replaces everything beyond 7 bits, keeping the width.
 func Plainest(s string) string {
 	if isASCII(s) {
 		return s
 	}
 	var b strings.Builder
-	for _, r := range s {
+	for i, r := range s {
 		switch c, ok := seven[r]; {
 		case r < 0x80:
 			b.WriteRune(r)
 		case ok:
 			b.WriteByte(c)
 		default:
-			b.WriteString(strings.Repeat("?", runewidth.RuneWidth(r)))
+			// A mark over a letter has no width of its own: what counts is how much wider it makes the text.
+			more := Widths.StringWidth(s[:min(len(s), i+utf8.RuneLen(r))]) - Widths.StringWidth(s[:i])
+			b.WriteString(strings.Repeat("?", max(0, more)))
 		}
 	}
 	return b.String()
