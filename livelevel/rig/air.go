@@ -42,6 +42,14 @@ func (a *air) step(now float64) {
 	a.loss = absorption(a.celsius, a.humidity)
 }
 
+// dew is 1 before dawn, when what can be damp is dampest, and 0 from mid-morning to the evening.
+func (a *air) dew(now float64) float64 {
+	return math.Max(math.Cos(2*math.Pi*(a.hourOfDay(now)-4)/24), 0)
+}
+
+// hourOfDay at a time of the simulation.
+func (a *air) hourOfDay(now float64) float64 { return math.Mod(a.start+now/3600, 24) }
+
 // vapourShare is the mole fraction of water vapour in saturated air times the humidity (CIPM-81/91,
 // Metrologia 29:67, 1992) at 101.325 kPa.
 func vapourShare(celsius, humidity float64) float64 {

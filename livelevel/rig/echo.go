@@ -174,6 +174,9 @@ func (i *Installation) margin(d float64) float64 {
 	if c.damp > 0 {
 		loss += c.damp * (24 + 9*e.fade)
 	}
+	if c.damp > 0 || c.faceDB > 0 {
+		loss += 6 * i.air.dew(i.now)
+	}
 	return budget - loss + 2.5*i.rng.NormFloat64()
 }
 

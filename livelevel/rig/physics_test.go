@@ -231,3 +231,13 @@ func TestRelayHysteresis(t *testing.T) {
 		assert.Equal(t, c.want, i.elec.pulledIn, "%.1f V", c.volts)
 	}
 }
+
+// Condensation is worst before dawn: the same drops cost more echoes at four than at noon.
+func TestDampIsWorstBeforeDawn(t *testing.T) {
+	share := func(hour int) float64 {
+		i, err := New(Options{Seed: 2, Level: 0.9, Start: time.Date(2026, 5, 4, hour, 0, 0, 0, time.UTC), Faults: []Fault{{ID: "face-wet"}}})
+		require.NoError(t, err)
+		return lostShare(listen(t, i, 5*time.Minute))
+	}
+	assert.Greater(t, share(4), share(12)+0.1)
+}
