@@ -16,6 +16,10 @@ type Proposal struct {
 	Confidence float64 // of the column that tells the level, 0..1
 	// Settled: sure enough to decode by without asking.
 	Settled bool
+	// Deaf: the level's column is clear by its label, but only words for a lost echo have come yet, so
+	// its unit is not known. It is settled all the same: that no echo is heard is what such a feed has
+	// to tell. With the first number the learning must begin anew.
+	Deaf bool
 	// Why says in a few words what the confidence rests on or what is missing.
 	Why string
 }
@@ -48,6 +52,7 @@ type sample struct {
 const (
 	maxSample     = 600
 	maxSampleLine = 1024
+	deafBelow     = 0.4 // the same for a column without a number, of which nothing is read but that no echo came
 	askBelow      = 0.6 // a confidence below which the technician is asked
 	sureAt        = 0.85
 	fewLines      = 10 // reports needed where the labels do not say it clearly

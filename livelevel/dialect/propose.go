@@ -261,7 +261,12 @@ func (t *table) proposal(cols []*scored) Proposal {
 		p.Confidence = max(p.Confidence, sure[r])
 	}
 	p.Settled = p.Confidence >= sureAt && t.rows >= 3 || p.Confidence >= askBelow && t.rows >= fewLines
+	if !p.Settled && p.Confidence >= deafBelow && t.rows >= fewLines && deaf(cols) {
+		p.Settled, p.Deaf = true, true
+	}
 	switch {
+	case p.Deaf:
+		p.Why = strconv.Itoa(t.rows) + " reports, all without an echo: the unit of the distance is not known yet"
 	case p.Confidence == 0:
 		p.Why = "no column that tells a level"
 	case !p.Settled && p.Confidence < askBelow:
@@ -270,6 +275,21 @@ func (t *table) proposal(cols []*scored) Proposal {
 		p.Why = strconv.Itoa(t.rows) + " reports"
 	}
 	return p
+}
+
+// deaf tells whether the column of the distance has brought words only, and no other column tells the level.
+func deaf(cols []*scored) bool {
+	found := false
+	for _, s := range cols {
+		if !slices.Contains(levelRoles, s.role) {
+			continue
+		}
+		if !isEcho(s.role) || s.f.n > 0 || len(s.c.words) == 0 {
+			return false
+		}
+		found = true
+	}
+	return found
 }
 
 func hasRole(cols []*scored, r livelevel.Role) bool {

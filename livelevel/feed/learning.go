@@ -67,13 +67,32 @@ func (w *worker) adopt(p dialect.Proposal) {
 	if w.dec == nil {
 		return
 	}
-	if l.live {
+	w.deaf = p.Deaf
+	if l.live && !p.Deaf {
 		w.later = &revision{learner: l.learner, lines: l.seen, next: max(reviseFirst, 3*l.seen)}
 	}
 	w.first = l.live && w.dec.Unlabelled()
 	for _, h := range l.held {
 		w.decode(h.text, h.at)
 	}
+}
+
+// heard begins the learning anew when a feed without any echo brings its first number: only now can its
+// unit be worked out. The line is the first of the new lesson.
+func (w *worker) heard(l []byte, at time.Time, n int) bool {
+	got := false
+	for i := n; i < len(w.pending); i++ {
+		r := &w.pending[i]
+		got = got || r.Has(livelevel.Ullage) || r.Has(livelevel.Echo) || r.Has(livelevel.UllageRaw)
+	}
+	if !got {
+		return false
+	}
+	w.pending = w.pending[:n]
+	w.deaf, w.dec = false, nil
+	w.learn = newLearning(w.opt.Sheet, true)
+	w.study(l, at)
+	return true
 }
 
 // tooLong stops holding back: a feed that makes no sense must show as such.
@@ -100,7 +119,7 @@ func (w *worker) release() {
 			if n := len(w.pending); n == 0 || w.pending[n-1].Kind != livelevel.Restart {
 				w.add(livelevel.Reading{Time: h.at, Kind: livelevel.Restart, Text: string(h.text[:min(len(h.text), 200)])})
 			}
-		case dialect.Damaged:
+		default:
 			w.reject(h.text, h.at, "no dialect fits yet")
 		}
 	}

@@ -30,6 +30,7 @@ type worker struct {
 	dec       *dialect.Decoder
 	learn     *learning
 	later     *revision
+	deaf      bool // only lost echoes have come yet, so the unit of the distance is not known
 	first     bool // the next line may be the rest of one, and would not show it
 	pending   []livelevel.Reading
 	raw       [rawShown]string
@@ -245,6 +246,9 @@ func (w *worker) decode(l []byte, at time.Time) {
 	n := len(w.pending)
 	w.pending = w.dec.Decode(w.pending, l, at)
 	if len(w.pending) == n {
+		return
+	}
+	if w.deaf && w.heard(l, at, n) {
 		return
 	}
 	got := w.pending[n:]
