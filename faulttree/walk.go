@@ -3,6 +3,7 @@ package faulttree
 import (
 	"fmt"
 	"slices"
+	"time"
 
 	"example.org/tankhand/diagnostics"
 	"example.org/tankhand/faulttree/knowledge"
@@ -176,6 +177,14 @@ func findingOf(findings []diagnostics.Finding, p *knowledge.Probe) *diagnostics.
 		return nil
 	}
 	return &findings[i]
+}
+
+// Window is how long the feed must have run before a watch probe answers.
+func (w Walk) Window(probe string) time.Duration {
+	if p := w.env.base.Probes[probe]; p != nil {
+		return p.Window
+	}
+	return 0
 }
 
 // EvidenceOf is the step that enters what the feed tells now, with the checks' own words beside it.

@@ -185,7 +185,7 @@ func (r *running) beginTrial() error {
 	if err := r.walk.beginTrial(&r.cfg, r.found, r.now); err != nil {
 		return err
 	}
-	r.monitor.Freeze(r.now)
+	r.checks.freeze(r.now)
 	return nil
 }
 
@@ -193,7 +193,7 @@ func (r *running) beginTrial() error {
 // is no evidence.
 func (r *running) endTrial() {
 	if r.walk.frozen {
-		r.monitor.Thaw()
+		r.checks.thaw()
 		r.thawed = r.now
 	}
 	r.walk.frozen, r.walk.trial, r.walk.probe = false, nil, ""
@@ -278,7 +278,7 @@ func (r *running) undo(ctx context.Context) error {
 
 // closeVisit keeps the state as left and the outcome.
 func (r *running) closeVisit(ctx context.Context, c CloseVisit) error {
-	r.found = r.monitor.Findings(r.now)
+	r.found = r.checks.whole.Findings(r.now)
 	r.recordFindings(ctx, AsLeft)
 	body := OutcomeBody{Outcome: c.Outcome, Believed: c.CuredBy, FollowUp: c.FollowUp}
 	if w := r.walk; w != nil {

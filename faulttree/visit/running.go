@@ -42,16 +42,16 @@ type running struct {
 	// notes is where the fold keeps each note, so that one can be undone.
 	notes map[string]int
 
-	gauge   *livelevel.Gauge
-	monitor *diagnostics.Monitor
-	trend   *livelevel.Window
-	live    liveFeed
-	level   livelevel.Level
-	now     time.Time // feed time: of the newest reading
-	judged  time.Time // when the findings were last looked at for evidence
-	thawed  time.Time // since when the windows of the checks have seen the installation untouched
-	found   []diagnostics.Finding
-	desk    []diagnostics.Finding
+	gauge  *livelevel.Gauge
+	checks checking
+	trend  *livelevel.Window
+	live   liveFeed
+	level  livelevel.Level
+	now    time.Time             // feed time: of the newest reading
+	judged time.Time             // when the findings were last looked at for evidence
+	thawed time.Time             // since when the windows of the checks have seen the installation untouched
+	found  []diagnostics.Finding // what counts as evidence: since something was last done here
+	desk   []diagnostics.Finding
 
 	walk    *walking
 	foundAt bool // the as-found record is made
@@ -61,14 +61,14 @@ type running struct {
 
 func newRunning(cfg Config) *running {
 	return &running{
-		cfg:     cfg,
-		id:      cfg.Visit,
-		notes:   map[string]int{},
-		gauge:   livelevel.NewGauge(cfg.Sheet),
-		monitor: diagnostics.NewMonitor(cfg.Sheet, cfg.Window),
-		trend:   livelevel.NewWindow(trendSpan, trendPoints),
-		live:    newLiveFeed(),
-		desk:    diagnostics.Desk(cfg.Sheet),
+		cfg:    cfg,
+		id:     cfg.Visit,
+		notes:  map[string]int{},
+		gauge:  livelevel.NewGauge(cfg.Sheet),
+		checks: newChecking(cfg.Sheet, cfg.Window),
+		trend:  livelevel.NewWindow(trendSpan, trendPoints),
+		live:   newLiveFeed(),
+		desk:   diagnostics.Desk(cfg.Sheet),
 	}
 }
 
@@ -162,7 +162,7 @@ func (r *running) reading(in *livelevel.Reading) {
 		r.level = l
 	}
 	r.trend.Add(&l)
-	r.monitor.Add(&l)
+	r.checks.add(&l)
 	if r.walk != nil {
 		r.walk.watch(&l)
 	}
@@ -172,11 +172,11 @@ func (r *running) reading(in *livelevel.Reading) {
 func (r *running) judge(ctx context.Context) {
 	r.judged = r.now
 	r.noteDialect(ctx)
-	r.found = r.monitor.Findings(r.now)
+	r.found = r.checks.whole.Findings(r.now)
 	if r.walk == nil {
 		return
 	}
-	if step, ok := r.walk.evidence(r.found); ok {
+	if step, ok := r.walk.evidence(r.found, r.heard()); ok {
 		if r.record(ctx, StepTaken, StepBody{Step: step}) == nil {
 			r.walk.enter(step)
 		}
@@ -186,6 +186,15 @@ func (r *running) judge(ctx context.Context) {
 	if !r.foundAt && r.live.runs(r.now) >= asFoundAfter {
 		r.recordFindings(ctx, AsFound)
 	}
+}
+
+// heard is how long the checks have watched the installation untouched; a log that has ended has told
+// all it can.
+func (r *running) heard() time.Duration {
+	if r.ended {
+		return math.MaxInt64
+	}
+	return r.now.Sub(r.thawed)
 }
 
 // watchOffered answers an offered watch probe by itself once the feed has run for the probe's window
@@ -268,11 +277,11 @@ func (r *running) end(ctx context.Context) {
 // snapshot is all that a screen may show now.
 func (r *running) snapshot() Snapshot {
 	if r.cfg.Window == 0 || r.found == nil {
-		r.found = r.monitor.Findings(r.now)
+		r.found = r.checks.whole.Findings(r.now)
 	}
 	s := Snapshot{
 		Now: r.now, Sheet: r.cfg.Sheet, Level: r.level, Trend: r.trend.Trend(), RunFlow: math.NaN(),
-		Findings: r.found, Desk: r.desk, Seen: faulttree.Seen(r.cfg.Base, r.found), Notes: r.noteTexts(), Ended: r.ended,
+		Findings: r.checks.shown(r.now, r.found), Desk: r.desk, Seen: faulttree.Seen(r.cfg.Base, r.found), Notes: r.noteTexts(), Ended: r.ended,
 	}
 	r.live.fill(&s)
 	if r.walk != nil {

@@ -63,13 +63,14 @@ func resumeWalk(cfg *Config, v *Visit) (*walking, error) {
 func byTechnician(a faulttree.Act) bool { return a != faulttree.Evidence }
 
 // evidence returns the step that enters the findings' grades, and whether they say anything new.
-func (w *walking) evidence(found []diagnostics.Finding) (faulttree.Step, bool) {
+// A probe waits for its window, but no longer than a minute: checks that need more say so themselves.
+func (w *walking) evidence(found []diagnostics.Finding, heard time.Duration) (faulttree.Step, bool) {
 	if w.frozen || w.outcome != "" {
 		return faulttree.Step{}, false
 	}
 	step, known := w.walk.EvidenceOf(found), w.known()
 	for probe, word := range step.Grades {
-		if known[probe] == word {
+		if known[probe] == word || heard < min(w.walk.Window(probe), time.Minute) {
 			delete(step.Grades, probe)
 			delete(step.Notes, probe)
 		}

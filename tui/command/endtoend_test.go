@@ -125,7 +125,7 @@ func run(t *testing.T, args ...string) (out, err string, status int) {
 func TestFromBytesToRecord(t *testing.T) {
 	for _, tc := range []struct{ complaint, cause, fault, listen string }{
 		{"no-echo", "trigger-open", "trigger-open@30s", "3m"},
-		{"erratic-reading", "inlet-stream", "inlet-stream@10s", "8m"},
+		{"erratic-reading", "inlet-stream", "inlet-stream@10s:0.9", "8m"},
 		{"relay-chatter", "hyst-small", "hyst-small@60s", "10m"},
 		{"pump-runs-dry", "source-empty", "source-empty@20s", "6m"},
 	} {
