@@ -36,6 +36,9 @@ type feedWatch struct {
 func newFeedWatch(s setup) *feedWatch {
 	w := &feedWatch{passive: passive{s}, line: s.from, boot: -1e9, gapEnd: -1e9, gapLast: -1e9}
 	w.h = newHolder(s.aspects[0], 10, s.aspects[0].Words[1:]...)
+	for _, refusal := range []string{"no-port", "busy", "no-right"} {
+		w.h.hold[w.h.index(refusal)] = 0 // the system has said so; waiting makes it no surer
+	}
 	var good, bad int
 	w.h.opened = func() { good, bad = w.good, w.bad }
 	w.h.figure = func() []Figure {
@@ -172,13 +175,16 @@ func (w *feedWatch) finding(now float64) Finding {
 		w.h.see(w.d.s.t, word)
 		word = w.h.word(w.whole, "")
 	}
+	why := fmt.Sprintf("%s decoded, %d not, %s, longest silence %s", counted(w.good, "report", "reports"), w.bad,
+		counted(w.boots, "restart text", "restart texts"), lasting(longest))
+	if w.refused != "" {
+		why = "the port cannot be opened: " + w.refused
+	}
 	return Finding{
 		Check: w.id, Verdict: w.h.verdict(word), Grades: w.h.grade(&w.setup, word, now),
 		Figures: []Figure{{"decoded_fraction", share, "%"}, {"rate_hz", rate, "Hz"}, {"longest_gap_s", orUntimed(w.d, longest), "s"}},
 		Limit:   fmt.Sprintf("at most %s of lines damaged, no silence over %s", percent(w.damagedLimit), lasting(w.quiet())),
-		Why: fmt.Sprintf("%s decoded, %d not, %s, longest silence %s", counted(w.good, "report", "reports"), w.bad,
-			counted(w.boots, "restart text", "restart texts"), lasting(longest)),
-		Source: w.source, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
+		Why:     why, Source: w.source, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
 		Missing: missingIf(word == "", "at least three lines, or ten seconds of listening"),
 	}
 }

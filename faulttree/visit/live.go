@@ -74,6 +74,9 @@ func (f *liveFeed) add(l *livelevel.Level) {
 		f.state, f.why = Waiting, "the port is back"
 	case livelevel.Refused:
 		f.state, f.why = Refused, r.Text
+		if f.stats.Refusal != "" {
+			f.why = f.stats.Refusal
+		}
 	}
 }
 

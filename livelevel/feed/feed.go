@@ -38,6 +38,8 @@ type Stats struct {
 	From, To                                         time.Time
 	DialectConfidence                                float64
 	CapturePath                                      string
+	// Refusal says why the port could not be opened, and what to do; empty when it was opened.
+	Refusal string
 	// CaptureError says why the raw capture is not being written, when it is not.
 	CaptureError string
 }

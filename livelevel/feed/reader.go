@@ -17,6 +17,7 @@ type chunk struct {
 	event string
 	kind  livelevel.Kind // Opened, Lost, Back or Refused; Report for bytes, Tick for silence
 	text  string
+	why   string // of a refusal, in the words for a technician
 	end   error
 	baud  int
 }
@@ -80,7 +81,7 @@ func (r *reader) refused(err error) bool {
 	c := chunk{at: at, kind: livelevel.Tick}
 	if r.tries != word && !r.lost {
 		r.tries = word
-		c.kind, c.text = livelevel.Refused, word
+		c.kind, c.text, c.why = livelevel.Refused, word, err.Error()
 	}
 	if !r.open.Info().Reopens {
 		c.end = err

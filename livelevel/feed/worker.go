@@ -157,6 +157,7 @@ func (w *worker) event(c chunk) {
 	}
 	switch kind {
 	case livelevel.Opened, livelevel.Back:
+		w.stats.Refusal = ""
 		recorded := c.kind == livelevel.Report // a capture says so: then it was a port that may restart
 		twice := recorded && kind == livelevel.Opened && w.openedAt.Equal(c.at) && !c.at.IsZero()
 		w.openedAt, w.opened = c.at, recorded || w.open.Info().MayRestart
@@ -168,6 +169,7 @@ func (w *worker) event(c chunk) {
 	case livelevel.Lost:
 		w.reject(w.split.rest(), c.at, "cut off as the port went away")
 	case livelevel.Refused:
+		w.stats.Refusal = c.why
 	default:
 		return
 	}

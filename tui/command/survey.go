@@ -61,8 +61,12 @@ func (p *Program) runSurvey(ctx context.Context, s *source, length time.Duration
 	if err != nil {
 		return err
 	}
-	if snap.State == visit.Refused && snap.Feed.Bytes == 0 {
+	refused := snap.State == visit.Refused && snap.Feed.Bytes == 0
+	if refused {
 		fmt.Fprintln(p.Err, "tankhand:", snap.Why)
+	}
+	if refused && !asJSON {
+		return exit{int(survey.CouldNot)}
 	}
 	if asJSON {
 		err = survey.WriteJSON(p.Out, sitting.base, &snap)
@@ -72,7 +76,7 @@ func (p *Program) runSurvey(ctx context.Context, s *source, length time.Duration
 	if err != nil {
 		return fmt.Errorf("writing the survey: %w", err)
 	}
-	if snap.State == visit.Refused && snap.Feed.Bytes == 0 {
+	if refused {
 		return exit{int(survey.CouldNot)}
 	}
 	return done(survey.Status(snap.Findings))
