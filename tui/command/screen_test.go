@@ -1,0 +1,164 @@
+//go:build unix
+
+package command
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/tankhand/faulttree"
+	"example.org/tankhand/faulttree/knowledge"
+	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/tui/screentest"
+)
+
+// technician works the real screen of the program, at 80x24, on a board that is mended as the screen
+// says. What is offered is read from the record: it must be on disk before the screen shows it.
+type technician struct {
+	t      *testing.T
+	screen *screentest.Screen
+	board  *board
+	store  visit.Store
+	base   *knowledge.Base
+	cause  string // the remedy that was done
+}
+
+// shown is the newest step on record, and how many steps have been taken.
+func (w *technician) shown() (offer visit.ShownBody, taken int) {
+	ctx := context.Background()
+	all, err := w.store.Visits(ctx)
+	require.NoError(w.t, err)
+	require.Len(w.t, all, 1)
+	events, err := w.store.Events(ctx, all[0].ID)
+	require.NoError(w.t, err)
+	for _, e := range events {
+		body, err := visit.Decode(e)
+		require.NoError(w.t, err)
+		switch b := body.(type) {
+		case visit.ShownBody:
+			offer = b
+		case visit.StepBody:
+			if b.Act != faulttree.Evidence {
+				taken++
+			}
+		}
+	}
+	return offer, taken
+}
+
+// work deals with steps until nothing more is offered.
+func (w *technician) work() {
+	for range 40 {
+		offer, taken := w.shown()
+		if offer.HandOn || offer.Probe == "" && offer.Remedy == "" {
+			return
+		}
+		w.step(offer)
+		w.screen.WaitUntil("the step on record", func(string) bool {
+			o, n := w.shown()
+			return n > taken || o.HandOn
+		})
+	}
+	require.Fail(w.t, "the walk does not end", w.screen.Screen())
+}
+
+func (w *technician) step(offer visit.ShownBody) {
+	words := strings.Fields(offer.Title)
+	w.screen.WaitUntil("the step: "+offer.Title, func(s string) bool {
+		return strings.Contains(strings.Join(strings.Fields(s), " "), strings.Join(words[:min(4, len(words))], " ")) ||
+			strings.Contains(s, "CAUTION")
+	})
+	w.cautions()
+	if offer.Remedy != "" {
+		require.NoError(w.t, w.board.Do(offer.Remedy))
+		w.cause = offer.Remedy
+		w.screen.Type("<enter>")
+		return
+	}
+	p := w.base.Probes[offer.Probe]
+	if p.Kind == "watch" {
+		return // the feed answers
+	}
+	word, value, ok := w.board.Answer(p.ID, p.Answers)
+	require.True(w.t, ok, "the board answers %s", p.ID)
+	if p.Unit != "" && len(p.Bands) > 0 {
+		w.screen.WaitFor("type the reading")
+		w.screen.Type("<enter>", fmt.Sprintf("%.4g %s", value, p.Unit), "<enter>")
+		return
+	}
+	for i, a := range p.Answers {
+		if a == word {
+			w.screen.Type(fmt.Sprint(i + 1))
+		}
+	}
+}
+
+// cautions reads them to their end and acknowledges them.
+func (w *technician) cautions() {
+	for range 20 {
+		s := w.screen.Screen()
+		switch {
+		case strings.Contains(s, "> a I have"):
+			w.screen.Type("a")
+			w.screen.WaitGone("> a I have")
+			return
+		case strings.Contains(s, "> down"):
+			w.screen.Type("<down>")
+		case !strings.Contains(s, "CAUTION"):
+			return
+		}
+		time.Sleep(20 * time.Millisecond)
+	}
+}
+
+// TestTheScreenFromBytesToRecord plays a board into one end of a pseudo-terminal and works the screen
+// at the other: the level is shown, the trigger conductor breaks, the walk names it, it is mended and
+// proven, the visit is closed and its report written.
+func TestTheScreenFromBytesToRecord(t *testing.T) {
+	data := t.TempDir()
+	b := newBoard(t, "trigger-open@100s")
+	base, err := loadKnowledge()
+	require.NoError(t, err)
+	screen := screentest.StartFunc(t, 80, 24, func(tty *os.File) error {
+		p := &Program{In: tty, Out: tty, Err: tty, Version: "test"}
+		if status := p.Run([]string{"bench", "--port", b.dev, "--clock-rate", fmt.Sprint(boardPace), "--site", b.sheet, "--data", data}); status != 0 {
+			return fmt.Errorf("exit status %d", status)
+		}
+		return nil
+	})
+	screen.WaitFor("m deep")
+	screen.WaitFor("What does the customer say?")
+	screen.WaitUntil("the lost echoes seen", func(s string) bool { return strings.Contains(s, "! No echo") })
+	screen.Type("1")
+	screen.WaitFor("min so far")
+
+	store, err := visit.Open(filepath.Join(data, "visits.db"))
+	require.NoError(t, err)
+	defer store.Close()
+	w := &technician{t: t, screen: screen, board: b, store: store, base: base}
+	w.work()
+	require.Equal(t, "trigger-open", w.cause)
+
+	screen.WaitFor("m deep") // the water is heard again
+	screen.Type("h")
+	screen.WaitFor("Hand-over")
+	screen.Type("<enter>")
+	screen.WaitFor("The visit is closed")
+	screen.Type("q")
+	screen.WaitFor("Leave?")
+	screen.Type("<enter>")
+	require.NoError(t, screen.Wait())
+
+	out, errs, status := run(t, "visits", "report", "1", "--data", data)
+	require.Zero(t, status, errs)
+	for _, want := range []string{"Quarry Lane", "The controller shows no reading", "Trigger or echo conductor", "both sound (proven)", "As found and as left"} {
+		require.True(t, strings.Contains(out, want), "the report says %q", want)
+	}
+}
