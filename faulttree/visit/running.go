@@ -191,10 +191,10 @@ func (r *running) judge(ctx context.Context) {
 	}
 }
 
-// heard is how long the checks have watched the installation untouched; a log that has ended has told
+// heard is how long the checks have watched the installation untouched; a log that has ended, or a port that does not open, has told
 // all it can.
 func (r *running) heard() time.Duration {
-	if r.ended {
+	if r.ended || r.live.state == Refused {
 		return math.MaxInt64
 	}
 	return r.now.Sub(r.thawed)

@@ -1,6 +1,7 @@
 package feed
 
 import (
+	"bytes"
 	"time"
 
 	"example.org/tankhand/livelevel"
@@ -29,6 +30,7 @@ const (
 	tryFirst    = 4
 	giveUp      = 20 * time.Second // of a live feed: then what is held is called not understood,
 	giveUpLines = 10               // if it is so many lines,
+	oneStart    = 3 * time.Second  // boot lines that follow each other faster are of one start
 	giveUpSlow  = 2 * time.Minute  // or whatever it is
 )
 
@@ -40,10 +42,25 @@ func newLearning(sheet *site.Sheet, live bool) *learning {
 	return l
 }
 
+// blank tells whether nothing but empty lines are held.
+func (l *learning) blank() bool {
+	for _, h := range l.held {
+		if len(bytes.TrimSpace(h.text)) > 0 {
+			return false
+		}
+	}
+	return true
+}
+
 // study adds a line to what is held and tries to settle.
 func (w *worker) study(text []byte, at time.Time) {
 	l := w.learn
 	l.learner.Add(text, at)
+	if l.blank() && dialect.Classify(text) == dialect.BootText {
+		w.bootText(text, at) // a board that only ever starts must be seen at once
+		l.seen++
+		return
+	}
 	l.held = append(l.held, heldLine{append([]byte(nil), text...), at})
 	l.seen++
 	if l.seen < l.next {
@@ -116,14 +133,22 @@ func (w *worker) release() {
 	for _, h := range w.learn.held {
 		switch dialect.Classify(h.text) {
 		case dialect.BootText:
-			if n := len(w.pending); n == 0 || w.pending[n-1].Kind != livelevel.Restart {
-				w.add(livelevel.Reading{Time: h.at, Kind: livelevel.Restart, Text: string(h.text[:min(len(h.text), 200)])})
-			}
+			w.bootText(h.text, h.at)
 		default:
 			w.reject(h.text, h.at, "no dialect fits yet")
 		}
 	}
 	w.learn.held = w.learn.held[:0]
+}
+
+// bootText hands over a restart; the lines of one start-up are one restart.
+func (w *worker) bootText(text []byte, at time.Time) {
+	if since := at.Sub(w.bootAt); !w.bootAt.IsZero() && since >= 0 && since < oneStart {
+		w.bootAt = at
+		return
+	}
+	w.bootAt = at
+	w.add(livelevel.Reading{Time: at, Kind: livelevel.Restart, Text: string(text[:min(len(text), 200)])})
 }
 
 // settleNow decides with what there is, at the end of a feed.

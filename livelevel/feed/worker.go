@@ -30,8 +30,9 @@ type worker struct {
 	dec       *dialect.Decoder
 	learn     *learning
 	later     *revision
-	deaf      bool // only lost echoes have come yet, so the unit of the distance is not known
-	first     bool // the next line may be the rest of one, and would not show it
+	bootAt    time.Time // of the last boot line while the dialect is not settled
+	deaf      bool      // only lost echoes have come yet, so the unit of the distance is not known
+	first     bool      // the next line may be the rest of one, and would not show it
 	pending   []livelevel.Reading
 	raw       [rawShown]string
 	rawN      int

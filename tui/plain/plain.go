@@ -44,7 +44,7 @@ type Walk struct {
 	Complaint string
 	Words     string // the customer's own
 	Answerer  Answerer
-	// Listen is how much feed to hear before the first step; a log is heard to its end.
+	// Listen is how much feed to hear before the first step; a log is heard to its end. 0 begins at once.
 	Listen time.Duration
 	// Out is where the steps are told; nil tells nothing.
 	Out io.Writer
@@ -80,7 +80,7 @@ func (w *Walk) Run(ctx context.Context) (Result, error) {
 
 // listen hears the feed until there is enough of it, or there will be no more.
 func (w *Walk) listen(ctx context.Context) error {
-	for {
+	for w.Listen > 0 {
 		if err := w.next(ctx); err != nil {
 			return err
 		}
@@ -89,6 +89,7 @@ func (w *Walk) listen(ctx context.Context) error {
 			return nil
 		}
 	}
+	return nil
 }
 
 func (w *Walk) next(ctx context.Context) error {
