@@ -16,6 +16,7 @@ func (r Report) technical() []block {
 	}
 	out = append(out, figure{"Level over the visit"})
 	out = append(out, r.foundLeft()...)
+	out = append(out, r.dips()...)
 	out = append(out, r.path()...)
 	out = append(out, r.proofs()...)
 	out = append(out, r.cautions()...)

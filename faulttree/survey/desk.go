@@ -1,10 +1,13 @@
 package survey
 
 import (
+	"encoding/json"
 	"io"
+	"math"
 	"strings"
 
 	"example.org/tankhand/diagnostics"
+	"example.org/tankhand/livelevel/quantity"
 	"example.org/tankhand/livelevel/site"
 )
 
@@ -25,4 +28,39 @@ func (p Page) WriteDesk(w io.Writer, sheet *site.Sheet, findings []diagnostics.F
 	p.findings(&b, findings)
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// DeskSchema names the document of a desk check and its version.
+const DeskSchema = "tankhand/site-check/1"
+
+type deskDocument struct {
+	Schema   string        `json:"schema"`
+	Facts    []factPart    `json:"facts"`
+	Findings []findingPart `json:"findings"`
+}
+
+type factPart struct {
+	Name    string   `json:"name"`
+	Value   number   `json:"value"` // SI
+	Unit    string   `json:"unit"`
+	Note    string   `json:"note,omitempty"`
+	Missing []string `json:"missing,omitempty"`
+}
+
+// WriteDeskJSON writes the same as a document for scripts.
+func WriteDeskJSON(w io.Writer, sheet *site.Sheet, findings []diagnostics.Finding) error {
+	doc := deskDocument{Schema: DeskSchema, Facts: []factPart{}, Findings: []findingPart{}}
+	for _, f := range site.Facts(sheet) {
+		part := factPart{Name: f.Name, Value: number(f.Value.V), Unit: quantity.SIUnit(f.Value.Dim).Symbol, Note: f.Note, Missing: f.Missing}
+		if len(f.Missing) > 0 {
+			part.Value = number(math.NaN())
+		}
+		doc.Facts = append(doc.Facts, part)
+	}
+	for i := range findings {
+		doc.Findings = append(doc.Findings, findingOf(&findings[i]))
+	}
+	enc := json.NewEncoder(w)
+	enc.SetIndent("", "  ")
+	return enc.Encode(doc)
 }

@@ -72,6 +72,7 @@ type levelPart struct {
 	Volume  number `json:"volume_m3"`
 	Rate    number `json:"rate_m_per_s"`
 	U       number `json:"u_level_m"`
+	Largest string `json:"u_level_mostly,omitempty"`
 }
 
 type findingPart struct {
@@ -110,7 +111,7 @@ func WriteJSON(w io.Writer, base *knowledge.Base, snap *visit.Snapshot) error {
 		Schema: Schema,
 		Feed:   feedOf(snap),
 		Level: levelPart{number(snap.Level.Ullage), number(snap.Level.Height), number(snap.Level.Percent),
-			number(snap.Level.Volume), number(snap.Level.Rate), number(snap.Level.U)},
+			number(snap.Level.Volume), number(snap.Level.Rate), number(snap.Level.U), snap.Largest},
 		Findings:   []findingPart{},
 		Complaints: []sightingPart{},
 		Suspects:   suspectsOf(base, snap),

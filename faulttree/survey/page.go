@@ -102,7 +102,11 @@ func (p Page) levelWords(snap *visit.Snapshot) string {
 	if len(parts) == 0 {
 		return "Level: not known; the feed carries no distance, level or percent that was recognised."
 	}
-	return "Level now: " + strings.Join(parts, ", ") + "."
+	text := "Level now: " + strings.Join(parts, ", ") + "."
+	if l.U > 0 && snap.Largest != "" {
+		text += " The ± is accuracy, " + snap.Largest + "."
+	}
+	return text
 }
 
 func (p Page) length(m float64) string {

@@ -24,6 +24,7 @@ type Visit struct {
 	Steps       []StepAt // all of them, the undone marked
 	Cautions    []CautionAt
 	Notes       []NoteAt
+	Dips        []DipAt
 	Corrections []CorrectionAt
 	Closed      bool
 	Outcome     OutcomeBody // as last named; stays readable after a reopening
@@ -137,6 +138,8 @@ func (v *Visit) apply(e Event, body Body) {
 		v.Cautions = append(v.Cautions, CautionAt{At: e.At, CautionBody: b})
 	case StepBody:
 		v.Steps = append(v.Steps, StepAt{Event: e.ID, At: e.At, StepBody: b})
+	case DipBody:
+		v.Dips = append(v.Dips, DipAt{At: e.At, DipBody: b})
 	case OutcomeBody:
 		v.Closed, v.Outcome, v.ClosedAt = true, b, e.At
 	case ReopenedBody:

@@ -38,6 +38,8 @@ func Line(e Event) string {
 		return words("takes back an earlier step", b.Reason)
 	case NoteBody:
 		return b.Text
+	case DipBody:
+		return fmt.Sprintf("%s: %d levels by the tape, greatest error %.1f mm", b.When, len(b.Points), 1000*b.worst())
 	case OutcomeBody:
 		return words(b.Outcome, b.Title, b.FollowUp)
 	case ReopenedBody:

@@ -285,7 +285,7 @@ func (r *running) snapshot() Snapshot {
 		r.found = r.checks.whole.Findings(r.now)
 	}
 	s := Snapshot{
-		Now: r.now, Sheet: r.cfg.Sheet, Level: r.level, Trend: r.trend.Trend(), RunFlow: math.NaN(),
+		Now: r.now, Sheet: r.cfg.Sheet, Level: r.level, Largest: r.gauge.Budget().Largest, Trend: r.trend.Trend(), RunFlow: math.NaN(),
 		Findings: r.checks.shown(r.now, r.found), Desk: r.desk, Seen: faulttree.Seen(r.cfg.Base, r.found), Notes: r.noteTexts(), Ended: r.ended,
 	}
 	r.live.fill(&s)

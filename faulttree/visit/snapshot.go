@@ -25,6 +25,7 @@ type Snapshot struct {
 	Recent   []livelevel.Reading // the last readings, newest last, for the teach-in screen
 	Sheet    *site.Sheet
 	Level    livelevel.Level
+	Largest  string  // the greatest contribution to the level's uncertainty, in words
 	Trend    []Point // oldest first, at most an hour, evenly thinned
 	PumpOn   bool
 	PumpSeen bool

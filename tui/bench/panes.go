@@ -13,6 +13,9 @@ func (m Model) tankSide(w, h int) draw.Block {
 	u := m.opt.Units
 	v := draw.VesselOf(m.snap.Sheet, m.snap.Level)
 	facts := m.facts(v)
+	if s := m.snap.Largest; s != "" && v.U > 0 && h >= 28 {
+		facts = append(facts, draw.Wrap(theme.Dim, " accuracy, "+s, w)...)
+	}
 	trend := min(8, max(0, h-len(facts)-10))
 	if trend < 4 {
 		trend = 0
