@@ -95,8 +95,23 @@ func (r *running) begin(ctx context.Context) error {
 			return err
 		}
 	}
+	r.fold.Number = r.number(ctx)
 	return r.record(ctx, FeedOpened, OpenedBody{Source: r.cfg.Info.Source, Baud: r.cfg.Info.Baud, Invented: r.cfg.Invented,
 		SheetName: r.cfg.Sheet.File, Sheet: r.cfg.SheetText})
+}
+
+// number is the small number of the visit in this store; 0 where the store cannot tell just now.
+func (r *running) number(ctx context.Context) int64 {
+	all, err := r.cfg.Store.Visits(ctx)
+	if err != nil {
+		return 0
+	}
+	for _, v := range all {
+		if v.ID == r.id {
+			return v.Number
+		}
+	}
+	return 0
 }
 
 // resume folds the stored events and takes the walk up where it stood.

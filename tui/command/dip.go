@@ -10,7 +10,6 @@ import (
 	"strings"
 	"time"
 
-	"github.com/google/uuid"
 	"github.com/spf13/cobra"
 
 	"example.org/tankhand/faulttree/visit"
@@ -71,7 +70,7 @@ func (d *dipping) run(ctx context.Context) error {
 		return nil
 	}
 	return d.p.withStore(func(ctx context.Context, s visit.Store) error {
-		return keepDip(ctx, s, d.visit, visit.RecordDip(when, points, report))
+		return append1(ctx, s, d.visit, visit.DipMade, visit.RecordDip(when, points, report))
 	})(commandWith(ctx), nil)
 }
 
@@ -220,17 +219,4 @@ func (d *dipping) tell(when string, points []dip.Point, r dip.Report) {
 	mm("non-repeatability", r.NonRepeatability, "take a level twice the same way")
 	mm("non-linearity", r.NonLinearity, "take three levels or more")
 	fmt.Fprintf(out, "two-point correction: true level = %.5g x gauge %+.1f mm\n", r.Proposed.Slope, 1000*r.Proposed.Intercept)
-}
-
-// keepDip appends the series to a visit, open or closed: what was measured is never too late.
-func keepDip(ctx context.Context, s visit.Store, ref string, body visit.DipBody) error {
-	v, events, err := visitNamed(ctx, s, ref)
-	if err != nil {
-		return err
-	}
-	e, err := visit.New(visit.DipMade, body)
-	if err != nil {
-		return err
-	}
-	return s.Append(ctx, e.Stamp(uuid.NewString(), v.ID, events[len(events)-1].Seq+1, time.Now()))
 }

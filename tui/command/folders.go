@@ -4,10 +4,8 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"example.org/tankhand/faulttree/knowledge"
-	"example.org/tankhand/faulttree/visit"
 )
 
 // dataFolder is where visits and captures are kept.
@@ -31,22 +29,6 @@ func xdg(variable, below, advice string) (string, error) {
 		return "", fmt.Errorf("finding the home folder: %w (say where with %s)", err, advice)
 	}
 	return filepath.Join(home, filepath.FromSlash(below), "tankhand"), nil
-}
-
-// openStore opens the store of visits.
-func (p *Program) openStore() (visit.Store, error) {
-	path := p.store
-	if strings.Contains(path, "://") {
-		return nil, fmt.Errorf("--store %s: only a file can be a store in this version", path)
-	}
-	if path == "" {
-		dir, err := p.dataFolder()
-		if err != nil {
-			return nil, err
-		}
-		path = filepath.Join(dir, "visits.db")
-	}
-	return visit.Open(path)
 }
 
 // captures is the folder of raw captures.

@@ -56,7 +56,7 @@ func (p *Program) sit(ctx context.Context, a ask) (*sitting, error) {
 	s := &sitting{opened: o, base: base}
 	options := feed.Options{Dialect: o.dialect, Sheet: o.sheet, Interval: a.source.interval, Lossless: a.lossless}
 	if a.keep {
-		if s.store, err = p.openStore(); err != nil {
+		if s.store, err = p.keepRecord(ctx); err != nil {
 			return nil, err
 		}
 		if options.Capture, err = p.captures(); err != nil {

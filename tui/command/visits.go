@@ -4,28 +4,24 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"io"
-	"os"
 	"text/tabwriter"
-
-	"time"
 
 	"github.com/spf13/cobra"
 
-	"example.org/tankhand/faulttree/report"
 	"example.org/tankhand/faulttree/visit"
 )
 
 func (p *Program) visits() *cobra.Command {
 	c := &cobra.Command{Use: "visits", Short: "The record: list, show, report, compare, exchange, purge"}
-	c.AddCommand(p.visitsList(), p.visitsShow(), p.visitsReport())
+	c.AddCommand(p.visitsList(), p.visitsShow(), p.visitsReport(), p.visitsCompare(), p.visitsHistory(), p.visitsCauses(),
+		p.visitsNote(), p.visitsCorrect(), p.visitsExport(), p.visitsImport(), p.visitsPurge())
 	return c
 }
 
 // withStore opens the store for one command.
 func (p *Program) withStore(f func(context.Context, visit.Store) error) func(*cobra.Command, []string) error {
 	return func(c *cobra.Command, _ []string) error {
-		s, err := p.openStore()
+		s, err := p.openStore(c.Context())
 		if err != nil {
 			return err
 		}
@@ -90,7 +86,25 @@ func visitNamed(ctx context.Context, s visit.Store, ref string) (visit.Visit, []
 		return visit.Visit{}, nil, err
 	}
 	v, err := visit.Fold(events)
+	if err != nil {
+		return v, events, err
+	}
+	v.Number, err = numberOf(ctx, s, id)
 	return v, events, err
+}
+
+// numberOf is the small number under which people know a visit.
+func numberOf(ctx context.Context, s visit.Store, id string) (int64, error) {
+	all, err := s.Visits(ctx)
+	if err != nil {
+		return 0, err
+	}
+	for _, v := range all {
+		if v.ID == id {
+			return v.Number, nil
+		}
+	}
+	return 0, nil
 }
 
 func (p *Program) visitsShow() *cobra.Command {
@@ -115,49 +129,4 @@ func (p *Program) visitsShow() *cobra.Command {
 		}}
 	c.Flags().BoolVar(&asJSON, "json", false, "print the events as they are stored")
 	return c
-}
-
-func (p *Program) visitsReport() *cobra.Command {
-	var format, out string
-	c := &cobra.Command{Use: "report ID", Short: "The report of one visit", Args: cobra.ExactArgs(1),
-		RunE: func(c *cobra.Command, args []string) error {
-			return p.withStore(func(ctx context.Context, s visit.Store) error {
-				v, _, err := visitNamed(ctx, s, args[0])
-				if err != nil {
-					return err
-				}
-				return p.writeReport(v, format, out)
-			})(c, nil)
-		}}
-	c.Flags().StringVar(&format, "format", "markdown", "html, pdf, markdown, csv or json")
-	c.Flags().StringVar(&out, "out", "", "file to write; standard output when not given")
-	return c
-}
-
-func (p *Program) writeReport(v visit.Visit, format, out string) error {
-	units := report.Metric
-	if p.units == "us" {
-		units = report.US
-	}
-	r := report.New(v, report.Options{Units: units, Location: time.Local, Program: "tankhand " + p.Version})
-	write, ok := map[string]func(io.Writer) error{"markdown": r.Markdown}[format]
-	if !ok {
-		return fmt.Errorf("--format %q: a report can be markdown", format)
-	}
-	if out == "" {
-		return write(p.Out)
-	}
-	f, err := os.OpenFile(out, os.O_CREATE|os.O_WRONLY|os.O_TRUNC, 0o600)
-	if err != nil {
-		return fmt.Errorf("writing the report: %w", err)
-	}
-	if err := write(f); err != nil {
-		f.Close()
-		return fmt.Errorf("writing the report to %s: %w", out, err)
-	}
-	if err := f.Close(); err != nil {
-		return fmt.Errorf("writing the report to %s: %w", out, err)
-	}
-	fmt.Fprintln(p.Err, "written:", out)
-	return nil
 }

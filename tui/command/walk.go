@@ -59,12 +59,12 @@ type walker struct {
 	listen                    time.Duration
 }
 
-func (w *walker) run(c *cobra.Command) error {
+func (w *walker) run(c *cobra.Command) (err error) {
 	base, err := loadKnowledge()
 	if err != nil {
 		return err
 	}
-	if err := knownComplaint(base, w.complaint); err != nil {
+	if err = knownComplaint(base, w.complaint); err != nil {
 		return err
 	}
 	// The answers are read before the port is opened: a slip in a file must not restart a board.
@@ -78,7 +78,11 @@ func (w *walker) run(c *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	defer sitting.Close()
+	defer func() {
+		if e := sitting.Close(); e != nil {
+			err = e // what could not be kept is worse news than any outcome
+		}
+	}()
 	answerer, err := w.answerer(sitting, fromFile)
 	if err != nil {
 		return err
