@@ -27,7 +27,7 @@ func rows(t *testing.T, path string) [][]string {
 
 // Sentences of public documents, good and bad: testdata/reference/nmea0183_checksum.csv.
 func TestChecksumOfNMEA0183(t *testing.T) {
-	for _, row := range rows(t, "testdata/reference/nmea0183_checksum.csv") {
+	for _, row := range rows(t, "../../testdata/reference/nmea0183_checksum.csv") {
 		var s scanner
 		ok, why := s.nmea([]byte(row[0]))
 		assert.Equal(t, !strings.Contains(row[3], "WRONG"), ok, "%s: %s", row[0], why)
@@ -56,7 +56,7 @@ func TestSentences(t *testing.T) {
 // RFC 4180 (2005): testdata/reference/rfc4180_cases.csv. A line break inside a field is no part of a feed
 // of lines, so that row is left out here.
 func TestCellsOfRFC4180(t *testing.T) {
-	for _, row := range rows(t, "testdata/reference/rfc4180_cases.csv") {
+	for _, row := range rows(t, "../../testdata/reference/rfc4180_cases.csv") {
 		var want []string
 		var record string
 		require.NoError(t, json.Unmarshal([]byte(row[0]), &want))

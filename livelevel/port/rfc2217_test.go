@@ -23,7 +23,7 @@ import (
 func TestCodesOfRFC2217(t *testing.T) {
 	want := map[string]byte{"SET-BAUDRATE": comBaud, "SET-DATASIZE": comSize, "SET-PARITY": comParity, "SET-STOPSIZE": comStop, "SET-CONTROL": comControl}
 	found := 0
-	for _, row := range rows(t, "testdata/reference/rfc2217_codes.csv") {
+	for _, row := range rows(t, "../../testdata/reference/rfc2217_codes.csv") {
 		client, err := strconv.Atoi(row[0])
 		require.NoError(t, err)
 		server, err := strconv.Atoi(row[1])
@@ -52,7 +52,7 @@ func rows(t *testing.T, path string) [][]string {
 // testdata/reference/rfc2217_negotiation.csv.
 func TestCommandsMatchTheCapture(t *testing.T) {
 	var sent, got bytes.Buffer
-	for _, row := range rows(t, "testdata/reference/rfc2217_negotiation.csv") {
+	for _, row := range rows(t, "../../testdata/reference/rfc2217_negotiation.csv") {
 		b, err := hex.DecodeString(strings.ReplaceAll(row[1], " ", ""))
 		require.NoError(t, err)
 		if row[0] == "client_to_server" {

@@ -3,7 +3,10 @@ package command_test
 import (
 	"encoding/json"
 	"io"
+	"io/fs"
+	"os"
 	"os/exec"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -81,5 +84,31 @@ func TestHouse(t *testing.T) {
 				require.NotEqual(t, "tui", to, "%s imports the assembly of the screens", from)
 			}
 		}
+	}
+}
+
+// TestEveryReferenceTableIsRead: a table that no test reads proves nothing.
+func TestEveryReferenceTableIsRead(t *testing.T) {
+	var tests strings.Builder
+	err := filepath.WalkDir("../..", func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || !strings.HasSuffix(path, "_test.go") || strings.HasSuffix(path, "house_test.go") {
+			return err
+		}
+		text, err := os.ReadFile(path)
+		tests.Write(text)
+		return err
+	})
+	require.NoError(t, err)
+	tables, err := filepath.Glob("../../testdata/reference/*.csv")
+	require.NoError(t, err)
+	require.NotEmpty(t, tables)
+	for _, path := range tables {
+		text, err := os.ReadFile(path)
+		require.NoError(t, err)
+		require.True(t, strings.HasPrefix(string(text), "#"), "%s begins with its source", path)
+		name := strings.TrimSuffix(filepath.Base(path), ".csv")
+		// The certified sets of NIST are read by their name within the list of certified values.
+		read := strings.Contains(tests.String(), name) || strings.HasPrefix(name, "nist_") && strings.Contains(tests.String(), "nist_certified")
+		require.True(t, read, "no test reads %s", path)
 	}
 }
