@@ -79,13 +79,20 @@ func percent(x float64) string {
 	if math.IsNaN(x) {
 		return "unknown"
 	}
-	return fmt.Sprintf("%.3g %%", 100*x)
+	return number(100*x) + " %"
 }
 
-// number prints three digits.
+// number prints three digits, and never an exponent: what is next to nothing is 0, and what is large is
+// whole.
 func number(x float64) string {
 	if math.IsNaN(x) {
 		return "unknown"
+	}
+	switch a := math.Abs(x); {
+	case a < 1e-4:
+		return "0"
+	case a >= 1000:
+		return fmt.Sprintf("%.0f", x)
 	}
 	return fmt.Sprintf("%.3g", x)
 }

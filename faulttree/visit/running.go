@@ -90,7 +90,7 @@ func (r *running) begin(ctx context.Context) error {
 	} else {
 		r.id = uuid.NewString()
 		err := r.record(ctx, VisitBegun, BegunBody{Site: r.cfg.Sheet.Site, Asset: r.cfg.Sheet.Asset,
-			Technician: r.cfg.Technician, Program: r.cfg.Program})
+			Technician: r.cfg.Technician, Customer: r.cfg.Customer, Program: r.cfg.Program})
 		if err != nil {
 			return err
 		}

@@ -30,6 +30,7 @@ type Config struct {
 	// Priors are learned priors of a complaint; nil or a nil result uses the shipped ones.
 	Priors     func(complaint string) map[string]float64
 	Technician string
+	Customer   string
 	Program    string // version that writes
 	// Invented marks a practice rig: reports say that the data are made up.
 	Invented bool

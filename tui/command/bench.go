@@ -38,6 +38,7 @@ func (p *Program) bench() *cobra.Command {
 		},
 	}
 	s.flags(c)
+	s.people(c)
 	c.Flags().StringVar(&complaint, "complaint", "", "begin with this complaint")
 	c.Flags().StringVar(&words, "words", "", "the customer's own words, for the record")
 	c.Flags().StringVar(&resume, "visit", "", "take up this visit again")

@@ -34,8 +34,8 @@ func (p *Program) replay(ctx context.Context, v *visit.Visit, samples bool) (rep
 	}
 	var out replayed
 	var lacking []error
-	span := min(max(v.Last.Sub(v.Begun), time.Minute), 14*24*time.Hour)
-	window := livelevel.NewWindow(span, chartPoints)
+	paths := map[int]string{}
+	var from, to time.Time
 	for i := range v.Sources {
 		s := &v.Sources[i]
 		if s.Capture == nil {
@@ -46,10 +46,42 @@ func (p *Program) replay(ctx context.Context, v *visit.Visit, samples bool) (rep
 			lacking = append(lacking, err)
 			continue
 		}
-		out.read(ctx, path, s, window, samples)
+		paths[i] = path
+		a, b := heard(ctx, path)
+		from, to = earlier(from, a), later(to, b)
+	}
+	window := livelevel.NewWindow(max(to.Sub(from), time.Minute), chartPoints)
+	for i := range v.Sources {
+		if path := paths[i]; path != "" {
+			out.read(ctx, path, &v.Sources[i], window, samples)
+		}
 	}
 	out.points = window.Trend()
 	return out, lacking
+}
+
+// heard is the time that a capture spans, by its own clock: a rig's may have run faster than ours.
+func heard(ctx context.Context, path string) (from, to time.Time) {
+	f := feed.Start(ctx, port.File(path, port.Options{ClockRate: port.AtOnce}), feed.Options{Lossless: true})
+	defer f.Close()
+	for b := range f.Batches() {
+		from, to = b.Stats.From, b.Stats.To
+	}
+	return from, to
+}
+
+func earlier(a, b time.Time) time.Time {
+	if a.IsZero() || !b.IsZero() && b.Before(a) {
+		return b
+	}
+	return a
+}
+
+func later(a, b time.Time) time.Time {
+	if b.After(a) {
+		return b
+	}
+	return a
 }
 
 func (r *replayed) read(ctx context.Context, path string, s *visit.SourceRecord, window *livelevel.Window, samples bool) {

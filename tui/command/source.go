@@ -24,6 +24,7 @@ type source struct {
 	clockRate                  string
 	seed                       uint64
 	sheetPath, dialectPath     string
+	technician, customer       string
 }
 
 // flags declares the words of a feed.
@@ -41,6 +42,12 @@ func (s *source) flags(c *cobra.Command) {
 	f.Uint64Var(&s.seed, "seed", 1, "seed of the practice rig")
 	f.StringVar(&s.sheetPath, "site", "", "site sheet of the installation")
 	f.StringVar(&s.dialectPath, "dialect", "", "dialect file, or the name of a built-in dialect; worked out when not given")
+}
+
+// people declares the words for the record of who was there.
+func (s *source) people(c *cobra.Command) {
+	c.Flags().StringVar(&s.technician, "technician", "", "who does the work, for the record")
+	c.Flags().StringVar(&s.customer, "customer", "", "for whom, for the record")
 }
 
 // given tells whether any feed was named.

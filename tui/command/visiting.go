@@ -69,7 +69,8 @@ func (p *Program) sit(ctx context.Context, a ask) (*sitting, error) {
 	}
 	f := feed.Start(ctx, opener, options)
 	cfg := visit.Config{Store: s.store, Visit: a.visit, Sheet: o.sheet, SheetText: o.sheetText, Base: base, Feed: f,
-		Info: opener.Info(), Window: a.window, Invented: o.rig != nil, Program: p.Version}
+		Info: opener.Info(), Window: a.window, Invented: o.rig != nil, Program: p.Version,
+		Technician: a.source.technician, Customer: a.source.customer}
 	if s.Session, err = visit.Begin(ctx, cfg); err != nil {
 		_ = f.Close()
 		return nil, err

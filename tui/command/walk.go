@@ -40,6 +40,7 @@ func (p *Program) walk() *cobra.Command {
 		},
 	}
 	s.flags(c)
+	s.people(c)
 	f := c.Flags()
 	f.StringVar(&answers, "answers", "", "file of answers (YAML)")
 	f.BoolVar(&rigAnswers, "rig-answers", false, "let the practice rig answer the probes")
