@@ -5,6 +5,8 @@ import (
 	"encoding/json"
 	"sort"
 	"time"
+
+	"example.org/tankhand/faulttree"
 )
 
 // SwitchesPerDay is the one figure of a Behaviour that no check names: switches over the stretch of
@@ -88,6 +90,32 @@ func (s *sqlStore) Causes(ctx context.Context) ([]CauseMet, error) {
 		return nil, storeError("reading", s.path, err)
 	}
 	return count.sorted(), nil
+}
+
+// Closed is what the closed visits of a complaint teach; practice rigs teach nothing.
+func (s *sqlStore) Closed(ctx context.Context, complaint string) ([]faulttree.Closed, error) {
+	rows, err := s.db.QueryContext(ctx, `SELECT e.body FROM events e JOIN visits v ON v.id = e.visit
+		WHERE e.kind = 'outcome' AND v.outcome <> '' AND v.complaint = ?
+		AND e.seq = (SELECT max(l.seq) FROM events l WHERE l.kind = 'outcome' AND l.visit = e.visit)`, complaint)
+	if err != nil {
+		return nil, storeError("reading", s.path, err)
+	}
+	defer rows.Close()
+	var out []faulttree.Closed
+	for rows.Next() {
+		var body string
+		var o OutcomeBody
+		if err := rows.Scan(&body); err != nil {
+			return nil, storeError("reading", s.path, err)
+		}
+		if json.Unmarshal([]byte(body), &o) == nil && !o.Invented {
+			out = append(out, faulttree.Closed{Complaint: complaint, Proven: o.Proven, Belief: o.Suspects})
+		}
+	}
+	if err := rows.Err(); err != nil {
+		return nil, storeError("reading", s.path, err)
+	}
+	return out, nil
 }
 
 type causeSum struct {

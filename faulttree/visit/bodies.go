@@ -138,6 +138,10 @@ type (
 		// Prior and Belief of the cause: shipped or learned before, and at the end.
 		Prior  *float64 `json:"prior,omitempty"`
 		Belief *float64 `json:"belief,omitempty"`
+		// Suspects are all beliefs at the end, for what a firm learns from its visits; a practice rig
+		// teaches nothing.
+		Suspects map[string]float64 `json:"suspects,omitempty"`
+		Invented bool               `json:"invented,omitempty"`
 	}
 	// ReopenedBody takes a closed visit up again.
 	ReopenedBody struct {

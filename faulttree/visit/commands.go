@@ -199,23 +199,38 @@ func (r *running) endTrial() {
 	r.walk.frozen, r.walk.trial, r.walk.probe = false, nil, ""
 }
 
-// remedy records that a remedy was done; what the feed shows from here on is the mended board.
+// remedy records that the offered remedy was done; what the feed shows from here on is the mended
+// board. A remedy that was not offered is offered now, with its cautions: done is said afterwards.
 func (r *running) remedy(ctx context.Context, cause string) error {
 	o := &r.walk.offer
-	s := faulttree.Step{Act: faulttree.Remedied, Cause: cause}
-	if o.Remedy != nil && (cause == "" || cause == o.Remedy.ID) {
-		if err := r.walk.cautioned(); err != nil {
-			return err
-		}
-		s.Cause, s.Why = o.Remedy.ID, o.Why
+	if o.Remedy == nil || cause != "" && cause != o.Remedy.ID {
+		return r.offerRemedy(ctx, cause)
 	}
-	c, ok := r.cfg.Base.Causes[s.Cause]
-	if !ok {
-		return fmt.Errorf("trying a remedy: no such cause %q", s.Cause)
+	if err := r.walk.cautioned(); err != nil {
+		return err
 	}
-	s.Minutes = c.Minutes
 	r.walk.frozen = true
-	return r.step(ctx, s)
+	if err := r.step(ctx, faulttree.Step{Act: faulttree.Remedied, Cause: o.Remedy.ID, Why: o.Why, Minutes: o.Remedy.Minutes}); err != nil {
+		return err
+	}
+	r.mended = mending{r.now, r.live.starts}
+	return nil
+}
+
+// offerRemedy is "what if I swap it now": the remedy of any cause, though the walk would not offer it.
+func (r *running) offerRemedy(ctx context.Context, cause string) error {
+	o := r.walk.walk.RemedyOf(cause)
+	if o.Remedy == nil {
+		return fmt.Errorf("trying a remedy: no such cause %q", cause)
+	}
+	o.Why = "chosen by the technician"
+	if err := r.record(ctx, StepShown, shownBody(&o)); err != nil {
+		return err
+	}
+	r.endTrial()
+	r.walk.dropOffer()
+	r.walk.offer, r.walk.offered = o, stepWord(&o)
+	return nil
 }
 
 // step records a step of the technician, enters it and offers the next.
@@ -278,9 +293,14 @@ func (r *running) undo(ctx context.Context) error {
 
 // closeVisit keeps the state as left and the outcome.
 func (r *running) closeVisit(ctx context.Context, c CloseVisit) error {
+	if c.Outcome == MendedProven {
+		if err := r.lasted(); err != nil {
+			return err
+		}
+	}
 	r.found = r.checks.whole.Findings(r.now)
 	r.recordFindings(ctx, AsLeft)
-	body := OutcomeBody{Outcome: c.Outcome, Believed: c.CuredBy, FollowUp: c.FollowUp}
+	body := OutcomeBody{Outcome: c.Outcome, Believed: c.CuredBy, FollowUp: c.FollowUp, Invented: r.cfg.Invented}
 	if w := r.walk; w != nil {
 		w.closing(&body)
 	}
@@ -302,7 +322,9 @@ func (w *walking) closing(body *OutcomeBody) {
 			cause = s.Cause
 		}
 	}
+	body.Suspects = map[string]float64{}
 	for _, s := range w.walk.Suspects() {
+		body.Suspects[s.Cause] = s.Probability
 		if s.Cause != cause {
 			continue
 		}

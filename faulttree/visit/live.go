@@ -41,6 +41,7 @@ type liveFeed struct {
 	pump      bool
 	pumpSeen  bool
 	pumpSince time.Time
+	starts    int     // of the pump, since the feed began
 	runVolume float64 // at the start of this run of the pump
 	runFlow   float64
 }
@@ -107,6 +108,9 @@ func (f *liveFeed) report(l *livelevel.Level) {
 // pumpNow follows the pump's runs; the flow of a run is what the volume gained in it.
 func (f *liveFeed) pumpNow(on bool, l *livelevel.Level) {
 	if !f.pumpSeen || on != f.pump {
+		if on && f.pumpSeen {
+			f.starts++
+		}
 		f.pumpSeen, f.pump, f.pumpSince = true, on, l.Reading.Time
 		f.runVolume, f.runFlow = l.Volume, math.NaN()
 		return

@@ -57,6 +57,7 @@ type running struct {
 	desk   []diagnostics.Finding
 
 	walk    *walking
+	mended  mending
 	foundAt bool // the as-found record is made
 	dialect string
 	ended   bool

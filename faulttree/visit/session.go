@@ -28,7 +28,10 @@ type Config struct {
 	// Window of the checks; 0 judges the whole feed.
 	Window time.Duration
 	// Priors are learned priors of a complaint; nil or a nil result uses the shipped ones.
-	Priors     func(complaint string) map[string]float64
+	Priors func(complaint string) map[string]float64
+	// Walk limits what is offered: where the technician is, whether mains enclosures may be opened,
+	// what can be answered by hand.
+	Walk       faulttree.Options
 	Technician string
 	Customer   string
 	Program    string // version that writes
@@ -173,7 +176,8 @@ type trouble interface{ Trouble() string }
 
 // walkOptions are the walk's, from what the session knows.
 func (c *Config) walkOptions(complaint string) faulttree.Options {
-	o := faulttree.Options{Sheet: c.Sheet}
+	o := c.Walk
+	o.Sheet = c.Sheet
 	if c.Priors != nil {
 		o.Priors = c.Priors(complaint)
 	}

@@ -41,7 +41,8 @@ func startWalk(cfg *Config, complaint, words string) (*walking, error) {
 
 // resumeWalk takes a recorded walk up again, with the priors that it was begun with.
 func resumeWalk(cfg *Config, v *Visit) (*walking, error) {
-	o := faulttree.Options{Sheet: cfg.Sheet, Priors: v.Complaint.Priors}
+	o := cfg.Walk
+	o.Sheet, o.Priors = cfg.Sheet, v.Complaint.Priors
 	w, err := faulttree.Start(cfg.Base, v.Complaint.ID, o)
 	if err != nil {
 		return nil, err

@@ -14,7 +14,7 @@ import (
 )
 
 // outcomes are the ways in which a visit ends, in the record's words.
-var outcomes = []string{"mended and proven", "mended not proven", "handed on", "no fault found", "not safe today"}
+var outcomes = visit.Outcomes()
 
 // handOver is what will close the visit.
 type handOver struct {

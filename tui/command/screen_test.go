@@ -146,11 +146,18 @@ func TestTheScreenFromBytesToRecord(t *testing.T) {
 	w.work()
 	require.Equal(t, "trigger-open", w.cause)
 
-	screen.WaitFor("m deep") // the water is heard again
+	screen.WaitFor("Mended and proven: ")
 	screen.Type("h")
 	screen.WaitFor("Hand-over")
 	screen.Type("<enter>")
-	screen.WaitFor("The visit is closed")
+	screen.WaitFor("let it run on") // a cure of a minute is not proven
+	screen.WaitUntil("a proof that has lasted", func(s string) bool {
+		if !strings.Contains(s, "The visit is closed") {
+			time.Sleep(300 * time.Millisecond)
+			screen.Type("<enter>")
+		}
+		return strings.Contains(s, "The visit is closed")
+	})
 	screen.Type("q")
 	screen.WaitFor("Leave?")
 	screen.Type("<enter>")

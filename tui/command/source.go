@@ -25,6 +25,9 @@ type source struct {
 	seed                       uint64
 	sheetPath, dialectPath     string
 	technician, customer       string
+	where                      string
+	noMains, noLearning        bool
+	byHand                     []string // watch probes that somebody answers by hand
 }
 
 // flags declares the words of a feed.
@@ -48,6 +51,9 @@ func (s *source) flags(c *cobra.Command) {
 func (s *source) people(c *cobra.Command) {
 	c.Flags().StringVar(&s.technician, "technician", "", "who does the work, for the record")
 	c.Flags().StringVar(&s.customer, "customer", "", "for whom, for the record")
+	c.Flags().StringVar(&s.where, "where", "", "offer only what can be done at-the-tank, at-the-board or remote")
+	c.Flags().BoolVar(&s.noMains, "no-mains", false, "no licence for mains: offer nothing behind the lids of mains enclosures")
+	c.Flags().BoolVar(&s.noLearning, "no-learning", false, "use the shipped priors, not those learned from this firm's visits")
 }
 
 // given tells whether any feed was named.

@@ -21,7 +21,7 @@ const treeBoxes = 18
 
 func (p *Program) tree() *cobra.Command {
 	var sheetPath, resume, format string
-	var lint bool
+	var lint, learned bool
 	c := &cobra.Command{
 		Use:     "tree [COMPLAINT]",
 		Short:   "The fault tree of a complaint on one page; --lint checks the knowledge",
@@ -34,6 +34,16 @@ func (p *Program) tree() *cobra.Command {
 			if len(args) == 0 {
 				return fmt.Errorf("tree needs a complaint, as in: tankhand tree no-echo")
 			}
+			if learned {
+				base, err := loadKnowledge()
+				if err == nil {
+					err = knownComplaint(base, args[0])
+				}
+				if err != nil {
+					return err
+				}
+				return p.tellLearned(base, args[0])
+			}
 			w, err := p.treeWalk(c.Context(), args[0], sheetPath, resume)
 			if err != nil {
 				return err
@@ -44,6 +54,7 @@ func (p *Program) tree() *cobra.Command {
 	c.Flags().StringVar(&sheetPath, "site", "", "site sheet, for the limits of what is measured")
 	c.Flags().StringVar(&resume, "visit", "", "the rest of the tree from where this visit stands")
 	c.Flags().StringVar(&format, "format", "text", "text, markdown or json")
+	c.Flags().BoolVar(&learned, "learned", false, "the priors as shipped and as learned from this firm's visits, side by side")
 	c.Flags().BoolVar(&lint, "lint", false, "check the shipped knowledge and the firm's own")
 	return c
 }

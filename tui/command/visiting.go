@@ -45,6 +45,10 @@ type ask struct {
 
 // sit opens the feed and begins the session.
 func (p *Program) sit(ctx context.Context, a ask) (*sitting, error) {
+	limits, err := a.source.walkLimits()
+	if err != nil {
+		return nil, err
+	}
 	o, err := a.source.open(a.rate)
 	if err != nil {
 		return nil, err
@@ -70,7 +74,10 @@ func (p *Program) sit(ctx context.Context, a ask) (*sitting, error) {
 	f := feed.Start(ctx, opener, options)
 	cfg := visit.Config{Store: s.store, Visit: a.visit, Sheet: o.sheet, SheetText: o.sheetText, Base: base, Feed: f,
 		Info: opener.Info(), Window: a.window, Invented: o.rig != nil, Program: p.Version,
-		Technician: a.source.technician, Customer: a.source.customer}
+		Technician: a.source.technician, Customer: a.source.customer, Walk: limits}
+	if a.keep && !a.source.noLearning {
+		cfg.Priors = func(complaint string) map[string]float64 { return p.learned(base, complaint) }
+	}
 	if s.Session, err = visit.Begin(ctx, cfg); err != nil {
 		_ = f.Close()
 		return nil, err

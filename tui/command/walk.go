@@ -17,6 +17,9 @@ import (
 // shows in what it sends afterwards.
 const rigPace = 120
 
+// rigProof is how long a practice rig may take by the clock to show that it stays mended.
+const rigProof = 10 * time.Second
+
 func (p *Program) walk() *cobra.Command {
 	var s source
 	var answers, words, resume string
@@ -71,9 +74,10 @@ func (w *walker) run(c *cobra.Command) (err error) {
 	// The answers are read before the port is opened: a slip in a file must not restart a board.
 	var fromFile *plain.Answers
 	if w.answers != "" {
-		if fromFile, err = plain.ReadAnswers(w.answers); err != nil {
+		if fromFile, err = plain.ReadAnswers(w.answers, base); err != nil {
 			return err
 		}
+		w.ask.source.byHand = fromFile.Watched(base)
 	}
 	sitting, err := w.p.sit(c.Context(), w.ask)
 	if err != nil {
@@ -89,6 +93,9 @@ func (w *walker) run(c *cobra.Command) (err error) {
 		return err
 	}
 	walk := &plain.Walk{Session: sitting, Base: sitting.base, Complaint: w.complaint, Words: w.words, Answerer: answerer, Listen: w.listen, Out: w.tellTo()}
+	if w.rigAnswers {
+		walk.Wait = rigProof
+	}
 	result, err := walk.Run(c.Context())
 	if err != nil {
 		return err

@@ -3,11 +3,13 @@ package plain
 import (
 	"context"
 	"fmt"
+	"maps"
 	"os"
 	"slices"
 	"strings"
 
 	"example.org/tankhand/faulttree"
+	"example.org/tankhand/faulttree/knowledge"
 	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/livelevel/quantity"
 	"example.org/tankhand/livelevel/sheet"
@@ -16,12 +18,12 @@ import (
 // ReadAnswers reads a file of answers: under "answers", for each probe an answer word, a reading
 // with its unit, or skip. A list of these gives the answer as found first, then what each proof with
 // that probe showed.
-func ReadAnswers(path string) (*Answers, error) {
+func ReadAnswers(path string, base *knowledge.Base) (*Answers, error) {
 	data, err := os.ReadFile(path)
 	if err != nil {
 		return nil, fmt.Errorf("reading the answers: %w", err)
 	}
-	return ParseAnswers(path, data)
+	return ParseAnswers(path, data, base)
 }
 
 // Answers are the answers of a file; each is used when its probe is offered, and once.
@@ -30,8 +32,9 @@ type Answers struct {
 	proofs map[string][]string // after a remedy, in order
 }
 
-// ParseAnswers parses the text of an answers file.
-func ParseAnswers(name string, data []byte) (*Answers, error) {
+// ParseAnswers parses the text of an answers file; every answer that its probe cannot have is reported
+// with its place.
+func ParseAnswers(name string, data []byte, base *knowledge.Base) (*Answers, error) {
 	doc, err := sheet.Parse(name, data)
 	if err != nil {
 		return nil, err
@@ -40,6 +43,16 @@ func ParseAnswers(name string, data []byte) (*Answers, error) {
 	top := doc.Map()
 	answers := top.Map("answers")
 	for _, e := range answers.Entries() {
+		p := base.Probes[e.Key]
+		if p == nil {
+			answers.Problem(e.Key, "no probe is called %q%s", e.Key, meant(e.Key, base))
+			continue
+		}
+		for _, n := range items(e.Value) {
+			if err := possible(p, n.Text()); err != nil {
+				n.Problem("%v", err)
+			}
+		}
 		if all := texts(e.Value); len(all) > 0 {
 			a.found[e.Key], a.proofs[e.Key] = all[0], all[1:]
 		}
@@ -48,15 +61,56 @@ func ParseAnswers(name string, data []byte) (*Answers, error) {
 	return a, doc.Err()
 }
 
-func texts(n *sheet.Node) []string {
-	if n.Kind != sheet.List {
-		return []string{n.Text()}
+func meant(word string, base *knowledge.Base) string {
+	if near := sheet.Nearest(word, slices.Sorted(maps.Keys(base.Probes))); near != "" {
+		return " (did you mean " + near + "?)"
 	}
+	return ""
+}
+
+func items(n *sheet.Node) []*sheet.Node {
+	if n.Kind != sheet.List {
+		return []*sheet.Node{n}
+	}
+	return n.Items()
+}
+
+func texts(n *sheet.Node) []string {
 	var out []string
-	for _, item := range n.Items() {
+	for _, item := range items(n) {
 		out = append(out, item.Text())
 	}
 	return out
+}
+
+// Watched are the probes of the file that the tool would read from the feed: here somebody answers them.
+func (a *Answers) Watched(base *knowledge.Base) (out []string) {
+	for id := range a.found {
+		if p := base.Probes[id]; p != nil && p.Kind == "watch" {
+			out = append(out, id)
+		}
+	}
+	return out
+}
+
+// possible tells whether a probe can be answered so.
+func possible(p *knowledge.Probe, text string) error {
+	text = strings.TrimSpace(text)
+	switch faulttree.Act(text) {
+	case faulttree.Skipped, faulttree.CannotTell, faulttree.NotSafe:
+		return nil
+	}
+	if slices.Contains(p.Answers, text) {
+		return nil
+	}
+	words := strings.Join(p.Answers, ", ")
+	if p.Unit == "" {
+		return fmt.Errorf("%q is no answer of %s: they are %s; or skip", text, p.ID, words)
+	}
+	if _, err := quantity.ParseAny(text, p.Unit); err != nil {
+		return fmt.Errorf("%q is no answer of %s: they are %s, or a reading in %s: %w", text, p.ID, words, p.Unit, err)
+	}
+	return nil
 }
 
 // Probe answers from the file; what it does not answer is skipped.
@@ -109,15 +163,15 @@ func Interpret(w *visit.WalkView, text string) (Reply, error) {
 	case faulttree.Skipped, faulttree.CannotTell, faulttree.NotSafe:
 		return Reply{Command: visit.SkipStep{How: act}}, nil
 	}
+	if err := possible(p, text); err != nil {
+		return Reply{}, err
+	}
 	if slices.Contains(p.Answers, text) {
 		return Reply{Command: visit.AnswerProbe{Probe: p.ID, Answer: text}}, nil
 	}
-	if p.Unit == "" {
-		return Reply{}, fmt.Errorf("answer %q to %s: the answers are %s", text, p.ID, strings.Join(p.Answers, ", "))
-	}
 	q, err := quantity.ParseAny(text, p.Unit)
 	if err != nil {
-		return Reply{}, fmt.Errorf("answer %q to %s: it is neither one of %s nor a reading in %s: %w", text, p.ID, strings.Join(p.Answers, ", "), p.Unit, err)
+		return Reply{}, err
 	}
 	return Reply{Command: visit.AnswerProbe{Probe: p.ID, Value: &q.V}}, nil
 }

@@ -46,6 +46,8 @@ type Walk struct {
 	Answerer  Answerer
 	// Listen is how much feed to hear before the first step; a log is heard to its end. 0 begins at once.
 	Listen time.Duration
+	// Wait is how long to wait by the clock for a proof to last; then the cure counts as not proven yet.
+	Wait time.Duration
 	// Out is where the steps are told; nil tells nothing.
 	Out io.Writer
 
@@ -194,7 +196,15 @@ func (w *Walk) close(ctx context.Context, r Result) error {
 	case r.Cause != nil && w.remedied(*r.Cause):
 		outcome = visit.MendedOnly
 	}
-	if err := w.do(ctx, visit.CloseVisit{Outcome: outcome}); err != nil {
+	err := w.do(ctx, visit.CloseVisit{Outcome: outcome})
+	var short *visit.ProofTooShort
+	for began := time.Now(); errors.As(err, &short); err = w.do(ctx, visit.CloseVisit{Outcome: outcome}) {
+		if time.Since(began) >= w.Wait || w.next(ctx) != nil || w.snap.Ended {
+			fmt.Fprintln(w.Out, "Mended, not proven:", short)
+			outcome = visit.MendedOnly
+		}
+	}
+	if err != nil {
 		return fmt.Errorf("keeping the outcome: %w", err)
 	}
 	return nil

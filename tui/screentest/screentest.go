@@ -15,7 +15,7 @@ import (
 )
 
 // Patience is how long WaitFor waits for a text before the test fails.
-const Patience = 10 * time.Second
+const Patience = 30 * time.Second
 
 // Screen is an emulated terminal with a program on it.
 type Screen struct {
