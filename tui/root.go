@@ -162,7 +162,7 @@ func (m Model) enter(o opened) (tea.Model, tea.Cmd) {
 		return m, m.list()
 	}
 	m.screen, m.session = atBench, o.session
-	m.bench = bench.New(m.ctx, o.session, bench.Options{Theme: m.theme, Units: m.config.units(), Slow: m.config.Slow, Base: m.config.Base, Save: m.config.Save, ID: o.id})
+	m.bench = bench.New(m.ctx, o.session, bench.Options{Theme: m.theme, Units: m.config.units(), Slow: m.config.Slow, Base: m.config.Base, Save: m.config.Save, SaveDialect: m.config.SaveDialect, ID: o.id})
 	m.bench, _ = m.bench.Update(m.size)
 	return m, m.bench.Init()
 }

@@ -14,6 +14,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/tankhand/faulttree/knowledge"
+	"example.org/tankhand/livelevel/dialect"
 	"example.org/tankhand/tui/bench"
 	"example.org/tankhand/tui/draw"
 	"example.org/tankhand/tui/start"
@@ -31,6 +32,8 @@ type Config struct {
 	OpenBench func(ctx context.Context, choice start.Item) (Session, error)
 	// Straight skips the start screen.
 	Straight *start.Item
+	// SaveDialect keeps a dialect for a site and returns where.
+	SaveDialect func(d dialect.Dialect) (path string, err error)
 	// Base names complaints and causes in words; it may be nil.
 	Base    *knowledge.Base
 	US      bool // US customary units

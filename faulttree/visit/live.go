@@ -26,6 +26,7 @@ type liveFeed struct {
 	recent  []livelevel.Reading
 	dialect dialect.Dialect
 	settled bool
+	columns []dialect.Column
 	trouble string // of the raw capture
 
 	state   FeedState
@@ -152,6 +153,7 @@ func (f *liveFeed) runs(now time.Time) time.Duration {
 // fill writes the feed's part of a snapshot.
 func (f *liveFeed) fill(s *Snapshot) {
 	s.Feed, s.State, s.Why, s.Dialect, s.Settled = f.stats, f.state, f.why, f.dialect, f.settled
+	s.Columns = f.columns
 	s.Raw, s.Recent = f.raw, append([]livelevel.Reading(nil), f.recent...)
 	if !f.began.IsZero() {
 		s.Listened = f.now.Sub(f.began)

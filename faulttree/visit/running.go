@@ -163,6 +163,10 @@ func (r *running) batch(ctx context.Context, b feed.Batch) {
 		r.reading(&b.Readings[i])
 	}
 	r.live.dialect, r.live.stats.DialectConfidence, r.live.settled = r.cfg.Feed.Dialect()
+	r.live.columns = r.cfg.Feed.Proposal().Columns
+	if !r.live.settled {
+		r.live.dialect = r.cfg.Feed.Proposal().Dialect
+	}
 	if r.cfg.Window > 0 && r.now.Sub(r.judged) >= evidenceEvery {
 		r.judge(ctx)
 	}

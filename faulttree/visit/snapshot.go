@@ -21,6 +21,7 @@ type Snapshot struct {
 	Listened time.Duration // how long the feed has been heard, silence included
 	Dialect  dialect.Dialect
 	Settled  bool
+	Columns  []dialect.Column    // what the learner makes of each column
 	Raw      []string            // the last raw lines, controls not yet made visible
 	Recent   []livelevel.Reading // the last readings, newest last, for the teach-in screen
 	Sheet    *site.Sheet

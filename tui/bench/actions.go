@@ -37,6 +37,8 @@ func (m Model) actions() []action {
 		own = []action{on(keys.As(keys.Trend, "1, 10, 60 min"), nextSpan), on(keys.Units, otherUnits)}
 	case reading:
 		own = []action{on(keys.Up, scroll(-1)), on(keys.Down, scroll(1)), on(keys.Units, otherUnits)}
+	case teaching:
+		own = m.teachActions()
 	case explaining, helping:
 		own = []action{on(keys.Up, scroll(-1)), on(keys.Down, scroll(1))}
 	}
@@ -92,6 +94,7 @@ func (m Model) lookActions() []action {
 		on(keys.Findings, show(listing)),
 		on(keys.When(m.free(), keys.Note), openNote),
 		on(keys.Trend, show(trending)),
+		on(keys.Lines, show(teaching)),
 		on(keys.Units, otherUnits),
 		on(keys.Pane, nextPane),
 		on(keys.When(m.snap.Walk != nil && !m.closed(), keys.HandOver), show(closing)),
@@ -179,6 +182,6 @@ func copyOut(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
 	text, save, id := plain.View(), m.opt.Save, m.opt.ID
 	return m, func() tea.Msg {
 		path, err := save(text)
-		return saved{id, path, err}
+		return saved{id: id, path: path, err: err}
 	}
 }

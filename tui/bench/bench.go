@@ -12,6 +12,7 @@ import (
 	"example.org/tankhand/faulttree/knowledge"
 	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/livelevel"
+	"example.org/tankhand/livelevel/dialect"
 	"example.org/tankhand/tui/draw"
 	"example.org/tankhand/tui/theme"
 )
@@ -35,6 +36,8 @@ type Options struct {
 	Base *knowledge.Base
 	// Save writes the text of the screen to a file and returns its path; nil: there is no such key.
 	Save func(text string) (path string, err error)
+	// SaveDialect keeps a dialect for this site and returns where; nil: there is no such key.
+	SaveDialect func(dialect.Dialect) (path string, err error)
 	// ID tells the messages of this screen from those of an earlier one.
 	ID int
 }
@@ -58,6 +61,7 @@ const (
 	opening // a skipped probe again
 	closing // hand-over
 	leaving // asks
+	teaching
 	modeCount
 )
 

@@ -39,6 +39,8 @@ func (m Model) work(w, h int) draw.Block {
 		b = m.closingBody(w, h)
 	case leaving:
 		b = m.leavingBody(w)
+	case teaching:
+		b = m.teachBody(w, h)
 	}
 	if m.mode == explaining || m.mode == reading || m.mode == helping {
 		b = window(b, m.scroll, h)

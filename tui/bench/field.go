@@ -1,12 +1,14 @@
 package bench
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/livelevel/dialect"
 	"example.org/tankhand/tui/draw"
 	"example.org/tankhand/tui/theme"
 )
@@ -17,6 +19,7 @@ const (
 	numberField fieldKind = iota
 	noteField
 	followUpField
+	lostField
 )
 
 // longest is how many characters a field takes: enough for a note, too few to hurt a store.
@@ -78,6 +81,13 @@ func (m Model) accept(f field) (Model, tea.Cmd) {
 	case followUpField:
 		m.hand.followUp = f.value()
 		return m.closeField(), nil
+	}
+	if f.kind == lostField {
+		m = m.closeField()
+		if f.value() == "" {
+			return m, nil
+		}
+		return m.teach(func(d *dialect.Field) { d.Lost = append(slices.Clone(d.Lost), f.value()) })
 	}
 	v, err := parseReading(f.value(), f.unit)
 	if err != nil {

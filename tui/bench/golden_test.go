@@ -91,6 +91,8 @@ var scenes = []struct {
 	{name: "remedies", snap: measuring, keys: []string{"r"}},
 	{name: "note", snap: measuring, keys: []string{"n", "w", "e", "t"}},
 	{name: "keys", snap: measuring, keys: []string{"?"}},
+	{name: "teach", snap: teachScene, keys: []string{"l", "down"}},
+	{name: "teach-lost", snap: teachScene, keys: []string{"l", "e", "9", "9"}},
 	{name: "leave", snap: measuring, keys: []string{"q"}},
 	{name: "us-units", snap: measuring, keys: []string{"i"}},
 	{name: "tank-alone", snap: measuring, keys: []string{"tab", "tab"}},

@@ -37,7 +37,7 @@ func (m Model) skip(i int) (Model, tea.Cmd) {
 
 // listActions are those of findings, remedies, skipped probes: mark one and take it.
 func (m Model) listActions() []action {
-	word := map[mode]string{listing: "its evidence", mending: "this was done", opening: "open it again"}[m.mode]
+	word := map[mode]string{listing: "its evidence", mending: "do this one", opening: "open it again"}[m.mode]
 	list := []action{
 		on(keys.When(m.rows() > 0, keys.As(keys.Enter, word)), func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { return m.choose(m.mark) }),
 		on(keys.Up, move(-1)), on(keys.Down, move(1)),
@@ -70,7 +70,11 @@ func (m Model) choose(i int) (Model, tea.Cmd) {
 		}
 		m.mode = working
 		s := m.mendable()[i]
-		return m.do(visit.TryRemedy{Cause: s.Cause}, "on the record: "+s.Title+", remedy done")
+		said := "its cautions first, then do it: " + s.Title
+		if r := m.walk().Offer.Remedy; r != nil && r.ID == s.Cause {
+			said = "on the record: " + s.Title + ", remedy done"
+		}
+		return m.do(visit.TryRemedy{Cause: s.Cause}, said)
 	case opening:
 		if !m.free() {
 			return m, nil
@@ -100,6 +104,8 @@ func (m Model) rows() int {
 		return len(outcomes)
 	case leaving:
 		return len(m.leaveWays())
+	case teaching:
+		return len(m.teachColumns())
 	}
 	return 0
 }

@@ -11,6 +11,7 @@ import (
 	"example.org/tankhand/faulttree/knowledge"
 	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/livelevel"
+	"example.org/tankhand/livelevel/dialect"
 	"example.org/tankhand/livelevel/feed"
 	"example.org/tankhand/livelevel/quantity"
 	"example.org/tankhand/livelevel/site"
@@ -185,3 +186,21 @@ func (f *fake) Do(_ context.Context, c visit.Command) error {
 }
 func (f *fake) Snapshots() <-chan visit.Snapshot { return f.ch }
 func (f *fake) Close() error                     { f.closed = true; return nil }
+
+// teachScene is a feed whose second column is a guess; one of its lines carries a control sequence.
+func teachScene() visit.Snapshot {
+	s := measuring()
+	s.Raw = []string{"dist=43.2 lvl=67 p=1", "dist=43.3 lvl=67 p=1", "\x1b[2Jdist=43.1 lvl=67 p=1"}
+	s.Settled = true
+	s.Dialect = dialect.Dialect{Name: "learned", Kind: dialect.Text, Fields: []dialect.Field{
+		{Role: "ullage", At: "dist", Unit: "cm", Lost: []string{"0", "-1"}}, {Role: "pump", At: "p", On: []string{"1"}, Off: []string{"0"}}}}
+	s.Columns = []dialect.Column{
+		{At: "dist", Role: livelevel.Ullage, Unit: "cm", Confidence: 0.93, RunnerUp: livelevel.LevelHeight, Sample: "43.1"},
+		{At: "lvl", Role: livelevel.Ignore, Confidence: 0.41, RunnerUp: livelevel.LevelPercent, Sample: "67"},
+		{At: "p", Role: livelevel.Pump, Confidence: 0.88, RunnerUp: livelevel.Button, Sample: "1"}}
+	var r livelevel.Reading
+	r.Set(livelevel.Ullage, 0.431)
+	r.Set(livelevel.Pump, 1)
+	s.Recent = []livelevel.Reading{r}
+	return s
+}

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"math"
 	"time"
 
@@ -28,6 +29,7 @@ type (
 	// saved is the end of a copy to a file.
 	saved struct {
 		id   int
+		what string
 		path string
 		err  error
 	}
@@ -83,7 +85,7 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		}
 	case saved:
 		if msg.id == m.opt.ID {
-			m.status, m.bad = "the screen is in "+msg.path, msg.err != nil
+			m.status, m.bad = cmp.Or(msg.what, "the screen")+" is in "+msg.path, msg.err != nil
 			if m.bad {
 				m.status = msg.err.Error()
 			}

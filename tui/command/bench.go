@@ -72,7 +72,7 @@ func (p *Program) screens(ctx context.Context, straight *start.Item, open func(c
 	}
 	return tui.Run(ctx, tui.Config{
 		Items:     func(ctx context.Context) []start.Item { return p.startItems(ctx, base) },
-		OpenBench: open, Straight: straight, Base: base,
+		OpenBench: open, Straight: straight, Base: base, SaveDialect: keepDialect, Save: p.keepScreen,
 		US: p.units == "us", ASCII: p.ascii, Slow: p.slow, NoColor: os.Getenv("NO_COLOR") != "",
 		Version: p.Version, In: p.In, Out: p.Out,
 	})
@@ -86,6 +86,9 @@ func (p *Program) startScreen(ctx context.Context) error {
 			return p.benchOn(ctx, &source{port: what, baud: "auto"}, "", "", "")
 		case "rig":
 			return p.benchOn(ctx, &source{rig: what, seed: 1}, "", "", "")
+		case "visit":
+			id, dev, _ := strings.Cut(what, ":")
+			return p.benchOn(ctx, &source{port: dev, baud: "auto"}, "", "", id)
 		}
 		return nil, fmt.Errorf("%s cannot be opened from here", it.Name)
 	})
@@ -93,21 +96,79 @@ func (p *Program) startScreen(ctx context.Context) error {
 
 const restartWarning = "Opening the port may restart the controller and switch its pump. Keep clear of the pump, its shaft and the water first."
 
-// startItems are the ports found, then the practice rig with what its customers say.
-func (p *Program) startItems(_ context.Context, base *knowledge.Base) []start.Item {
-	var items []start.Item
+// startItems are the USB ports found, the visits that are still open, the practice rig with what its
+// customers say, and last the ports that a machine has of itself: a board seldom hangs on those, and the
+// first Enter of a newcomer must lead to a working bench.
+func (p *Program) startItems(ctx context.Context, base *knowledge.Base) []start.Item {
+	var plugged, own []start.Item
 	found, err := port.List()
 	if err != nil {
-		items = append(items, start.Item{Kind: "Serial ports", Name: "none to be listed", Refused: err.Error()})
+		own = append(own, start.Item{Kind: "Serial ports", Name: "none to be listed", Refused: err.Error()})
 	}
 	for _, l := range found {
 		it := start.Item{ID: "port:" + l.Name, Kind: "Serial ports", Name: l.Name, What: l.Product, Warning: restartWarning}
 		if !l.May {
 			it.Refused = "no right to open it" + groupAdvice(l.Group)
 		}
-		items = append(items, it)
+		if l.USB != "" {
+			plugged = append(plugged, it)
+		} else {
+			it.Kind = "Ports of this machine itself"
+			own = append(own, it)
+		}
 	}
-	return append(items, practiceItems(base)...)
+	items := append(plugged, practiceItems(base)...)
+	items = append(items, p.recentItems(ctx)...)
+	return append(items, own...)
+}
+
+// mostRecent is how many open visits the start screen offers.
+const mostRecent = 3
+
+// recentItems are the newest visits that are still open on a serial port, to be taken up again.
+func (p *Program) recentItems(ctx context.Context) []start.Item {
+	path, err := p.storePath()
+	if err != nil {
+		return nil
+	}
+	s, err := visit.OpenRead(path)
+	if err != nil {
+		return nil // nothing recorded yet
+	}
+	defer s.Close()
+	all, err := s.Visits(ctx)
+	if err != nil {
+		return nil
+	}
+	var items []start.Item
+	for _, v := range all {
+		if v.Outcome != "" || len(items) == mostRecent {
+			continue
+		}
+		dev := p.portOf(ctx, s, v.ID)
+		if dev == "" {
+			continue
+		}
+		items = append(items, start.Item{ID: "visit:" + v.ID + ":" + dev, Kind: "Visits still open", Warning: restartWarning,
+			Name: fmt.Sprintf("visit %d", v.Number), What: fmt.Sprintf("%s, %s, on %s", siteWords(v), dash(v.Complaint), dev)})
+	}
+	return items
+}
+
+// portOf is the serial port that a visit was last on.
+func (p *Program) portOf(ctx context.Context, s visit.Store, id string) string {
+	events, err := s.Events(ctx, id)
+	if err != nil {
+		return ""
+	}
+	v, err := visit.Fold(events)
+	if err != nil || len(v.Sources) == 0 {
+		return ""
+	}
+	if source := v.Sources[len(v.Sources)-1].Source; strings.HasPrefix(source, "/dev/") || strings.HasPrefix(source, "COM") {
+		return source
+	}
+	return ""
 }
 
 func groupAdvice(group string) string {

@@ -16,6 +16,7 @@ import (
 	"example.org/tankhand/faulttree"
 	"example.org/tankhand/faulttree/knowledge"
 	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/livelevel/port"
 	"example.org/tankhand/tui/screentest"
 )
 
@@ -168,4 +169,58 @@ func TestTheScreenFromBytesToRecord(t *testing.T) {
 	for _, want := range []string{"Quarry Lane", "The controller shows no reading", "Trigger or echo conductor", "both sound (proven)", "As found and as left"} {
 		require.True(t, strings.Contains(out, want), "the report says %q", want)
 	}
+}
+
+// TestTheTechnicianCorrectsTheDialect: a board prints two bare numbers, so nothing can be sure what they
+// are; on the teach-in the technician says it, the level shows at once, and the dialect is kept.
+func TestTheTechnicianCorrectsTheDialect(t *testing.T) {
+	config := t.TempDir()
+	t.Setenv("XDG_CONFIG_HOME", config)
+	pair, err := port.Terminal()
+	require.NoError(t, err)
+	ctx, stop := context.WithCancel(context.Background())
+	spoken := make(chan struct{})
+	go func() {
+		defer close(spoken)
+		for n := 0; until(ctx, time.Now().Add(20*time.Millisecond)); n++ {
+			_, _ = fmt.Fprintf(pair, "%d;%d\r\n", 1150+n%3, 7)
+		}
+	}()
+	defer func() { stop(); <-spoken; pair.Close() }()
+	sheet := filepath.Join(t.TempDir(), "site.yaml")
+	require.NoError(t, os.WriteFile(sheet, []byte("sheet: tankhand/site/1\nsite: Quarry Lane glasshouse\nasset: HT-2\n"+
+		"tank: {shape: vertical cylinder, diameter: 1.10 m, height: 1.60 m}\nsensor: {face_height: 1.75 m}\n"), 0o600))
+	screen := screentest.StartFunc(t, 100, 30, func(tty *os.File) error {
+		p := &Program{In: tty, Out: tty, Err: tty, Version: "test"}
+		if status := p.Run([]string{"bench", "--port", pair.Name(), "--site", sheet, "--data", t.TempDir()}); status != 0 {
+			return fmt.Errorf("exit status %d", status)
+		}
+		return nil
+	})
+	screen.WaitFor("What does the customer say?")
+	screen.Type("l")
+	screen.WaitFor("What each column is taken for")
+	screen.WaitFor("115")
+	for range 30 { // until the first column is the distance in mm
+		s := screen.Screen()
+		if strings.Contains(s, "#1") && strings.Contains(s, "ullage        mm") {
+			break
+		}
+		if strings.Contains(s, "#1               ullage") {
+			screen.Type("m")
+		} else {
+			screen.Type("<enter>")
+		}
+		time.Sleep(700 * time.Millisecond)
+	}
+	screen.WaitFor("Level: 0.59")
+	screen.Type("v")
+	screen.WaitFor("the dialect is in")
+	text, err := os.ReadFile(filepath.Join(config, "tankhand", "dialects", "ht-2.yaml"))
+	require.NoError(t, err)
+	require.Contains(t, string(text), "role: ullage")
+	screen.Type("q")
+	screen.WaitFor("Leave?")
+	screen.Type("<enter>")
+	require.NoError(t, screen.Wait())
 }

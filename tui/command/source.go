@@ -3,7 +3,9 @@ package command
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
+	"path/filepath"
 	"strconv"
 	"strings"
 	"time"
@@ -209,19 +211,46 @@ func (s *source) readSheet(o *opened) error {
 	return err
 }
 
+// readDialect takes the dialect that was named, or the one that was learned on this site before.
 func (s *source) readDialect(o *opened) error {
-	if s.dialectPath == "" {
+	name := s.dialectPath
+	if name == "" && o.rig == nil {
+		name = o.sheet.Dialect
+		if name == "" || name == "unknown" {
+			return nil
+		}
+		// A name in the sheet without a file any more is no reason to stop: the feed is learned anew.
+		if d, err := namedDialect(name); err == nil {
+			o.dialect = &d
+		}
 		return nil
 	}
-	if d, ok := dialect.Builtin(s.dialectPath); ok {
-		o.dialect = &d
+	if name == "" {
 		return nil
 	}
-	data, err := os.ReadFile(s.dialectPath)
+	d, err := namedDialect(name)
 	if err != nil {
-		return fmt.Errorf("reading the dialect: %w (the built-in ones are listed by: tankhand dialect list)", err)
+		return err
 	}
-	d, err := dialect.Parse(s.dialectPath, data)
 	o.dialect = &d
-	return err
+	return nil
+}
+
+// namedDialect is a file, one of the dialects in the config folder, or a built-in one.
+func namedDialect(name string) (dialect.Dialect, error) {
+	if d, ok := dialect.Builtin(name); ok {
+		return d, nil
+	}
+	if !strings.ContainsAny(name, "/\\.") {
+		if dir, err := configFolder(); err == nil {
+			if d, err := dialect.ParseFile(filepath.Join(dir, "dialects", name+".yaml")); err == nil {
+				return d, nil
+			}
+		}
+	}
+	d, err := dialect.ParseFile(name)
+	if errors.Is(err, fs.ErrNotExist) {
+		return d, fmt.Errorf("no dialect %q: it is no file, none of the config folder's dialects and none of the built-in ones (tankhand dialect list)", name)
+	}
+	return d, err
 }

@@ -6,8 +6,10 @@ import (
 
 	"example.org/tankhand/faulttree/knowledge"
 	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/livelevel/dialect"
 	"example.org/tankhand/livelevel/feed"
 	"example.org/tankhand/livelevel/port"
+	"example.org/tankhand/livelevel/site"
 )
 
 // benchWindow is how far back the checks of the live program look.
@@ -53,6 +55,11 @@ func (p *Program) sit(ctx context.Context, a ask) (*sitting, error) {
 	if err != nil {
 		return nil, err
 	}
+	if a.visit != "" {
+		if a.visit, err = p.takeUp(ctx, a.visit, a.source, &o); err != nil {
+			return nil, err
+		}
+	}
 	base, err := loadKnowledge()
 	if err != nil {
 		return nil, err
@@ -83,4 +90,37 @@ func (p *Program) sit(ctx context.Context, a ask) (*sitting, error) {
 		return nil, err
 	}
 	return s, nil
+}
+
+// takeUp finds the visit to go on with, and judges the feed by the site sheet and the dialect that the
+// visit was begun with where no others were given.
+func (p *Program) takeUp(ctx context.Context, ref string, s *source, o *opened) (id string, err error) {
+	path, err := p.storePath()
+	if err != nil {
+		return "", err
+	}
+	store, err := visit.OpenRead(path)
+	if err != nil {
+		return "", err
+	}
+	defer store.Close()
+	v, _, err := visitNamed(ctx, store, ref)
+	if err != nil || len(v.Sources) == 0 {
+		return v.ID, err
+	}
+	last := v.Sources[len(v.Sources)-1]
+	if s.sheetPath == "" && o.rig == nil && last.Sheet != "" {
+		if o.sheet, err = site.Parse(last.SheetName, []byte(last.Sheet)); err != nil {
+			return "", err
+		}
+		o.sheetText = last.Sheet
+	}
+	if s.dialectPath == "" && o.rig == nil && last.Dialect != "" {
+		d, err := dialect.Parse(last.DialectName, []byte(last.Dialect))
+		if err != nil {
+			return "", err
+		}
+		o.dialect = &d
+	}
+	return v.ID, nil
 }

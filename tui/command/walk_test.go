@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/google/uuid"
@@ -68,4 +69,22 @@ func TestTheFirmLearnsFromItsOwnVisits(t *testing.T) {
 	out, _, status := run(t, "tree", "no-echo", "--learned", "--data", data)
 	require.Zero(t, status)
 	assert.Contains(t, out, "10 closed visits")
+}
+
+// TestAVisitIsTakenUpAgain goes on with a recorded visit: without being told, it is judged by the site
+// sheet that it was begun with.
+func TestAVisitIsTakenUpAgain(t *testing.T) {
+	data := t.TempDir()
+	b := newBoard(t, "trigger-open")
+	rate := []string{"--port", b.dev, "--clock-rate", "120", "--answers", answers(t, "no-echo", "trigger-open"), "--data", data, "--listen", "90s"}
+	_, errs, status := run(t, append([]string{"walk", "no-echo", "--site", b.sheet}, rate...)...)
+	require.Zero(t, status, errs)
+	_, errs, status = run(t, append([]string{"walk", "no-echo", "--visit", "1"}, rate...)...)
+	require.Zero(t, status, errs)
+	out, _, _ := run(t, "visits", "list", "--data", data)
+	assert.NotContains(t, out, "\n2 ", "it is still one visit")
+	out, _, _ = run(t, "visits", "show", "1", "--data", data)
+	assert.Contains(t, out, "visit-reopened")
+	report, _, _ := run(t, "visits", "report", "1", "--format", "json", "--data", data)
+	assert.True(t, strings.Count(report, "tankhand/site/1") >= 2, "the second feed is judged by the same sheet")
 }
