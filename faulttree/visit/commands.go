@@ -209,6 +209,10 @@ func (r *running) remedy(ctx context.Context, cause string) error {
 	if err := r.walk.cautioned(); err != nil {
 		return err
 	}
+	if !r.foundAt { // found is what was there before anything was mended
+		r.found = r.checks.whole.Findings(r.now)
+		r.recordFindings(ctx, AsFound)
+	}
 	r.walk.frozen = true
 	if err := r.step(ctx, faulttree.Step{Act: faulttree.Remedied, Cause: o.Remedy.ID, Why: o.Why, Minutes: o.Remedy.Minutes}); err != nil {
 		return err
@@ -294,6 +298,9 @@ func (r *running) undo(ctx context.Context) error {
 // closeVisit keeps the state as left and the outcome.
 func (r *running) closeVisit(ctx context.Context, c CloseVisit) error {
 	if c.Outcome == MendedProven {
+		if r.walk == nil || !r.walk.offer.Done || !r.walk.offer.Proven {
+			return fmt.Errorf("closing as %q: no proof shows it; close as %q, or go on with the proofs", MendedProven, MendedOnly)
+		}
 		if err := r.lasted(); err != nil {
 			return err
 		}
@@ -330,7 +337,7 @@ func (w *walking) closing(body *OutcomeBody) {
 		}
 		prior, belief := s.Prior, s.Probability
 		body.Cause, body.Title, body.Prior, body.Belief = s.Cause, s.Title, &prior, &belief
-		if w.offer.Done {
+		if w.offer.Done && w.offer.Proven && body.Outcome == MendedProven {
 			body.Proven = s.Cause
 		}
 	}

@@ -206,7 +206,7 @@ func (r *running) judge(ctx context.Context) {
 		r.pin(ctx)
 	}
 	r.watchOffered(ctx)
-	if !r.foundAt && r.live.runs(r.now) >= asFoundAfter {
+	if !r.foundAt && r.mended.at.IsZero() && (r.ended || r.live.runs(r.now) >= asFoundAfter) {
 		r.recordFindings(ctx, AsFound)
 	}
 }

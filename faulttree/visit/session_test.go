@@ -241,3 +241,34 @@ func TestADeafBoardHearsAgain(t *testing.T) {
 	require.True(t, s.snap.Settled)
 	require.Zero(t, s.snap.Feed.Rejected)
 }
+
+// TestFoundIsWhatWasThereBefore: a remedy done in haste still has its as-found record before it, and none
+// is made after it.
+func TestFoundIsWhatWasThereBefore(t *testing.T) {
+	store := memory(t)
+	s := sit(t, store, deaf, "", 5*time.Minute).toEnd()
+	require.NoError(t, s.do(SetComplaint{ID: "no-echo"}))
+	require.NoError(t, s.do(TryRemedy{Cause: "trigger-open"})) // offered, with its cautions
+	require.NoError(t, s.do(Acknowledge{}))
+	require.NoError(t, s.do(TryRemedy{}))
+	require.ErrorContains(t, s.Do(t.Context(), CloseVisit{Outcome: MendedProven}), "no proof")
+	events, err := store.Events(t.Context(), s.snap.Visit.ID)
+	require.NoError(t, err)
+	found, remedied := 0, 0
+	for _, e := range events {
+		body, err := Decode(e)
+		require.NoError(t, err)
+		switch b := body.(type) {
+		case FindingsBody:
+			require.Equal(t, AsFound, b.When)
+			require.Zero(t, remedied, "as found after the remedy")
+			found++
+		case StepBody:
+			if b.Act == faulttree.Remedied {
+				remedied++
+			}
+		}
+	}
+	require.Equal(t, 1, found)
+	require.Equal(t, 1, remedied)
+}

@@ -261,11 +261,11 @@ func (t *table) proposal(cols []*scored) Proposal {
 		p.Confidence = max(p.Confidence, sure[r])
 	}
 	p.Settled = p.Confidence >= sureAt && t.rows >= 3 || p.Confidence >= askBelow && t.rows >= fewLines
-	if !p.Settled && p.Confidence >= deafBelow && t.rows >= fewLines && deaf(cols) {
-		p.Settled, p.Deaf = true, true
+	if p.Deaf = deaf(cols); p.Deaf && p.Confidence >= deafBelow && t.rows >= fewLines {
+		p.Settled = true
 	}
 	switch {
-	case p.Deaf:
+	case p.Deaf && p.Settled:
 		p.Why = strconv.Itoa(t.rows) + " reports, all without an echo: the unit of the distance is not known yet"
 	case p.Confidence == 0:
 		p.Why = "no column that tells a level"
@@ -277,17 +277,18 @@ func (t *table) proposal(cols []*scored) Proposal {
 	return p
 }
 
-// deaf tells whether the column of the distance has brought words only, and no other column tells the level.
+// deaf tells whether every column that could tell the level has brought words only, the distance among
+// them: what such a column counts in is not known before the first number.
 func deaf(cols []*scored) bool {
 	found := false
 	for _, s := range cols {
 		if !slices.Contains(levelRoles, s.role) {
 			continue
 		}
-		if !isEcho(s.role) || s.f.n > 0 || len(s.c.words) == 0 {
+		if s.f.n > 0 {
 			return false
 		}
-		found = true
+		found = found || isEcho(s.role) && len(s.c.words) > 0
 	}
 	return found
 }

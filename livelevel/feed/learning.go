@@ -94,13 +94,13 @@ func (w *worker) adopt(p dialect.Proposal) {
 	}
 }
 
-// heard begins the learning anew when a feed without any echo brings its first number: only now can its
-// unit be worked out. The line is the first of the new lesson.
+// heard begins the learning anew when a feed without any echo brings its first number, or a line that
+// does not fit: only now can the units be worked out. The line is the first of the new lesson.
 func (w *worker) heard(l []byte, at time.Time, n int) bool {
 	got := false
 	for i := n; i < len(w.pending); i++ {
 		r := &w.pending[i]
-		got = got || r.Has(livelevel.Ullage) || r.Has(livelevel.Echo) || r.Has(livelevel.UllageRaw)
+		got = got || r.Kind == livelevel.Rejected || r.Has(livelevel.Ullage) || r.Has(livelevel.Echo) || r.Has(livelevel.UllageRaw)
 	}
 	if !got {
 		return false

@@ -50,6 +50,7 @@ func (p *Program) learn(ctx context.Context, s *source, length time.Duration, ou
 	if s.file == "" {
 		opener = port.Limited(opener, length)
 	}
+	p.warn(o)
 	f := feed.Start(ctx, opener, feed.Options{Sheet: o.sheet, Lossless: true, Interval: s.interval})
 	defer f.Close()
 	for b := range f.Batches() {

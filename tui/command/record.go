@@ -52,6 +52,7 @@ func (p *Program) runRecord(ctx context.Context, s *source, length time.Duration
 	if length > 0 {
 		opener = port.Limited(opener, length)
 	}
+	p.warn(o)
 	f := feed.Start(ctx, opener, feed.Options{Capture: folder, Sheet: o.sheet, Dialect: o.dialect, Lossless: true, Interval: s.interval})
 	told := ""
 	for b := range f.Batches() {

@@ -96,12 +96,19 @@ func (r *recording) tend(ctx context.Context) {
 			_ = r.CatchUp(ctx) // State says how it stands
 		case <-send.C:
 			if r.p.toOffice() {
-				_ = r.p.forward(ctx, r.path)
+				r.send(ctx)
 			}
 		case <-ctx.Done():
 			return
 		}
 	}
+}
+
+// send tries the office for a bounded time; what it does not take waits for the next try.
+func (r *recording) send(ctx context.Context) {
+	ctx, cancel := context.WithTimeout(ctx, lastSend)
+	defer cancel()
+	_ = r.p.forward(ctx, r.path)
 }
 
 // Close writes and sends what is left; what cannot be written is rescued into a bundle.

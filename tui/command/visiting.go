@@ -2,6 +2,7 @@ package command
 
 import (
 	"context"
+	"fmt"
 	"time"
 
 	"example.org/tankhand/faulttree/knowledge"
@@ -78,6 +79,7 @@ func (p *Program) sit(ctx context.Context, a ask) (*sitting, error) {
 	if a.limit > 0 {
 		opener = port.Limited(opener, a.limit)
 	}
+	p.warn(o)
 	f := feed.Start(ctx, opener, options)
 	cfg := visit.Config{Store: s.store, Visit: a.visit, Sheet: o.sheet, SheetText: o.sheetText, Base: base, Feed: f,
 		Info: opener.Info(), Window: a.window, Invented: o.rig != nil, Program: p.Version,
@@ -90,6 +92,13 @@ func (p *Program) sit(ctx context.Context, a ask) (*sitting, error) {
 		return nil, err
 	}
 	return s, nil
+}
+
+// warn says, once and before it happens, what opening the port may do.
+func (p *Program) warn(o opened) {
+	if o.rig == nil && o.opener.Info().MayRestart {
+		fmt.Fprintln(p.Err, restartWarning)
+	}
 }
 
 // takeUp finds the visit to go on with, and judges the feed by the site sheet and the dialect that the

@@ -191,7 +191,7 @@ func (w *Walk) carryOut(ctx context.Context, r Reply) (*Result, error) {
 func (w *Walk) close(ctx context.Context, r Result) error {
 	outcome := visit.HandedOn
 	switch {
-	case w.snap.Walk.Offer.Done:
+	case w.snap.Walk.Offer.Done && w.snap.Walk.Offer.Proven:
 		outcome = visit.MendedProven
 	case r.Cause != nil && w.remedied(*r.Cause):
 		outcome = visit.MendedOnly
