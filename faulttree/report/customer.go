@@ -1,6 +1,8 @@
 package report
 
 import (
+	"math"
+	"regexp"
 	"strings"
 
 	"example.org/tankhand/faulttree/visit"
@@ -63,17 +65,28 @@ func (r Report) foundPlain() []string {
 	var out []string
 	if found.Level != nil {
 		out = append(out, "Water level when we came: "+r.level(found.Level)+".")
+	} else {
+		out = append(out, "No water level could be read when we came.")
 	}
 	for _, f := range found.Findings {
 		if f.Verdict == "fail" {
-			out = append(out, sentence(orWords(f.Why, f.Check)))
+			out = append(out, sentence(plainly(orWords(f.Why, f.Check))))
 		}
 	}
-	if len(out) == 0 || (len(out) == 1 && found.Level != nil) {
+	if len(out) == 1 {
 		out = append(out, "The automatic checks saw nothing out of order.")
 	}
 	return out
 }
+
+// aside is what stands in brackets: intervals and limits are for the technical part.
+var aside = regexp.MustCompile(`\s*\([^()]*\)`)
+
+// plainly leaves a sentence to the customer without its asides.
+func plainly(s string) string { return aside.ReplaceAllString(s, "") }
+
+// millimetres are all that a level is worth.
+func millimetres(v float64) float64 { return math.Round(v*1000) / 1000 }
 
 func (r Report) didPlain() []string {
 	var out []string
@@ -109,10 +122,10 @@ func (r Report) resultPlain() []string {
 func (r Report) level(l *visit.LevelRecord) string {
 	var parts []string
 	if l.Height != nil {
-		parts = append(parts, number(r.opt.Units, "_m", *l.Height)+" deep")
+		parts = append(parts, number(r.opt.Units, "_m", millimetres(*l.Height))+" deep")
 	}
 	if l.Ullage != nil {
-		parts = append(parts, number(r.opt.Units, "_m", *l.Ullage)+" below the sensor")
+		parts = append(parts, number(r.opt.Units, "_m", millimetres(*l.Ullage))+" below the sensor")
 	}
 	if l.Percent != nil {
 		parts = append(parts, number(r.opt.Units, "_percent", *l.Percent))

@@ -2,6 +2,7 @@ package visit
 
 import (
 	"bytes"
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"io"
@@ -9,6 +10,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -243,4 +245,27 @@ func TestPurgedPersonIsGoneTheVisitStays(t *testing.T) {
 	assertNowhere(t, path, "A. Example")
 	_, err = s.PurgePerson(ctx, " x ", "", "", begun)
 	assert.Error(t, err)
+}
+
+// TestEveryStoreErases: a visit and a name go for good from the office's store as from a technician's.
+func TestEveryStoreErases(t *testing.T) {
+	stores(t, func(t *testing.T, store Store) {
+		s := store.(interface {
+			PurgeVisit(ctx context.Context, id, by, reason string, at time.Time) (Purged, error)
+			PurgePerson(ctx context.Context, name, by, reason string, at time.Time) (Purged, error)
+		})
+		require.NoError(t, store.Append(ctx, scripted(t, "v1")...))
+		require.NoError(t, store.Append(ctx, event(t, "v2", 1, NoteBody{Text: "seen by A. Example"})))
+		got, err := s.PurgeVisit(ctx, "v1", "the keeper", "asked by customer", begun)
+		require.NoError(t, err)
+		assert.EqualValues(t, 13, got.Events)
+		events, err := store.Events(ctx, "v1")
+		require.True(t, err != nil || len(events) == 0)
+		require.ErrorIs(t, store.Append(ctx, event(t, "v1", 20, NoteBody{})), ErrPurged)
+		_, err = s.PurgePerson(ctx, "A. Example", "the keeper", "asked", begun)
+		require.NoError(t, err)
+		events, err = store.Events(ctx, "v2")
+		require.NoError(t, err)
+		require.NotContains(t, string(events[0].Body), "A. Example")
+	})
 }

@@ -46,6 +46,7 @@ var officeMigrations = []string{
 // call it, without a password.
 func OpenPostgres(ctx context.Context, db *sql.DB, name string) (*Postgres, error) {
 	s := &Postgres{sqlStore{db: handle{DB: db, numbered: true}, path: name}}
+	s.erase = s.eraseTables
 	if err := s.write(ctx, func(tx *trans) error { return migrateOffice(ctx, tx) }); err != nil {
 		return nil, fmt.Errorf("opening the visit store %s: %w (is the server up, and may you use it? visits go on without it)", name, err)
 	}
@@ -69,6 +70,20 @@ func migrateOffice(ctx context.Context, tx *trans) error {
 		}
 		if _, err := tx.ExecContext(ctx, "INSERT INTO tankhand_schema (version) VALUES (?)", version+1); err != nil {
 			return err
+		}
+	}
+	return nil
+}
+
+// eraseTables runs f and then writes the tables anew, so that no old row stays in their files. The
+// server's own logs and backups are its keeper's to look after.
+func (s *Postgres) eraseTables(ctx context.Context, f func(*trans) error) error {
+	if err := s.write(ctx, f); err != nil {
+		return err
+	}
+	for _, table := range []string{"events", "visits"} {
+		if _, err := s.db.ExecContext(ctx, "VACUUM FULL "+table); err != nil {
+			return fmt.Errorf("erased, but the old rows of %s still stand in the server's files: %w (have its keeper run VACUUM FULL)", table, err)
 		}
 	}
 	return nil

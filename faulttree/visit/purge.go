@@ -23,7 +23,7 @@ type Purged struct {
 
 // PurgeVisit erases a visit for good: its events, its line and their traces in the file. Who did it,
 // when and why stays on the record, and no import brings the visit back.
-func (s *SQLite) PurgeVisit(ctx context.Context, id, by, reason string, at time.Time) (Purged, error) {
+func (s *sqlStore) PurgeVisit(ctx context.Context, id, by, reason string, at time.Time) (Purged, error) {
 	var out Purged
 	err := s.erase(ctx, func(tx *trans) error {
 		events, err := queryEvents(ctx, tx, "WHERE visit = ?", id)
@@ -63,7 +63,7 @@ func onlyHere(ctx context.Context, tx *trans, events []Event) ([]feed.Citation, 
 			return nil, err
 		}
 		var n int
-		err = tx.QueryRowContext(ctx, "SELECT count(*) FROM events WHERE visit <> ? AND instr(body, ?)", v.ID, string(quoted)).Scan(&n)
+		err = tx.QueryRowContext(ctx, "SELECT count(*) FROM events WHERE visit <> ? AND replace(body, ?, '') <> body", v.ID, string(quoted)).Scan(&n)
 		if err != nil {
 			return nil, err
 		}
@@ -84,7 +84,7 @@ const Erased = "(erased)"
 
 // PurgePerson takes a person's name out of every event, whatever its field and letter case, and
 // keeps the rest. The name itself is not kept on the record.
-func (s *SQLite) PurgePerson(ctx context.Context, name, by, reason string, at time.Time) (Purged, error) {
+func (s *sqlStore) PurgePerson(ctx context.Context, name, by, reason string, at time.Time) (Purged, error) {
 	name = strings.TrimSpace(name)
 	if utf8.RuneCountInString(name) < 3 {
 		return Purged{}, fmt.Errorf("erasing %q from the visit store: the name needs three letters, or too much would go", name)
@@ -187,9 +187,9 @@ func foldPrefix(s, old string) int {
 	return 0
 }
 
-// erase runs f and then makes the file forget: freed pages are overwritten, and the log, which still
+// eraseFile runs f and then makes the file forget: freed pages are overwritten, and the log, which still
 // holds the old ones, is emptied into the file.
-func (s *SQLite) erase(ctx context.Context, f func(*trans) error) error {
+func (s *SQLite) eraseFile(ctx context.Context, f func(*trans) error) error {
 	if _, err := s.db.ExecContext(ctx, "PRAGMA secure_delete=ON"); err != nil {
 		return err
 	}

@@ -54,6 +54,7 @@ func openDSN(path, dsn string) (*SQLite, error) {
 	}
 	db.SetMaxOpenConns(1) // one writer; a memory store lives in its one connection
 	s := &SQLite{sqlStore{db: handle{DB: db}, path: path}}
+	s.erase = s.eraseFile
 	if err := s.migrate(context.Background()); err != nil {
 		_ = db.Close()
 		return nil, storeError("opening", path, err)

@@ -15,6 +15,8 @@ import (
 type sqlStore struct {
 	db   handle
 	path string // as people know it
+	// erase runs a change and then makes the store forget what was there before.
+	erase func(ctx context.Context, f func(*trans) error) error
 }
 
 // handle is a database; numbered tells that its placeholders are $1, $2 instead of question marks.

@@ -165,7 +165,7 @@ func (p *Program) visitsPurge() *cobra.Command {
 	return c
 }
 
-// eraser is a store that can erase; an office is purged by its keeper.
+// eraser is a store that can erase.
 type eraser interface {
 	PurgeVisit(ctx context.Context, id, by, reason string, at time.Time) (visit.Purged, error)
 	PurgePerson(ctx context.Context, name, by, reason string, at time.Time) (visit.Purged, error)
@@ -174,7 +174,7 @@ type eraser interface {
 func (p *Program) purge(ctx context.Context, s visit.Store, args []string, person, by, reason string) error {
 	e, ok := s.(eraser)
 	if !ok {
-		return errors.New("purging: only the store of this machine can be purged from here")
+		return errors.New("purging: this store can only be read")
 	}
 	var gone visit.Purged
 	var err error
