@@ -142,7 +142,7 @@ func failed(b *strings.Builder, f diagnostics.Finding) {
 			break
 		}
 		if !e.From.IsZero() {
-			paragraph(b, "    ", "from "+e.From.Format("2006-01-02 15:04:05")+" for "+duration(e.To.Sub(e.From)))
+			paragraph(b, "    ", "from "+moment(e.From)+" for "+duration(e.To.Sub(e.From)))
 		}
 	}
 	if f.Change != "" {
@@ -192,6 +192,15 @@ func (p Page) complaint(b *strings.Builder, s faulttree.Sighting, snap *visit.Sn
 		paragraph(b, "    ", fmt.Sprintf("%3.0f %%  %s", 100*x.Probability, x.Title))
 	}
 	paragraph(b, "    ", strings.TrimSpace("next: tankhand walk "+s.Complaint+" "+p.FeedWords))
+}
+
+// moment is a time of the feed. A log that is timed by its own uptime counts from 1970: then only how far
+// into the log it was means anything.
+func moment(t time.Time) string {
+	if since := t.Sub(time.Unix(0, 0)); since >= 0 && since < 366*24*time.Hour {
+		return duration(since) + " into the log"
+	}
+	return t.Format("2006-01-02 15:04:05")
 }
 
 // duration in the words of a person.
