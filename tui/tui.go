@@ -55,16 +55,16 @@ func Run(ctx context.Context, c Config) error {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	root := New(ctx, c)
-	p := tea.NewProgram(root, c.options(ctx)...)
+	p := tea.NewProgram(root, c.options()...)
 	hangUp := make(chan os.Signal, 1)
 	signal.Notify(hangUp, syscall.SIGHUP)
 	defer signal.Stop(hangUp)
 	go func() {
 		select {
 		case <-hangUp: // the link was cut: leave in order
-			p.Quit()
-		case <-ctx.Done():
+		case <-ctx.Done(): // likewise; the library's own way to end by a context races with a resize
 		}
+		p.Quit()
 	}()
 	last, err := p.Run()
 	err = ending(err)
@@ -85,8 +85,8 @@ func ending(err error) error {
 	return nil
 }
 
-func (c Config) options(ctx context.Context) []tea.ProgramOption {
-	opt := []tea.ProgramOption{tea.WithAltScreen(), tea.WithContext(ctx), tea.WithFPS(60)}
+func (c Config) options() []tea.ProgramOption {
+	opt := []tea.ProgramOption{tea.WithAltScreen(), tea.WithFPS(60)}
 	if c.In != nil {
 		opt = append(opt, tea.WithInput(c.In))
 	}
