@@ -53,7 +53,7 @@ func (p *Program) runRecord(ctx context.Context, s *source, length time.Duration
 		opener = port.Limited(opener, length)
 	}
 	p.warn(o)
-	f := feed.Start(ctx, opener, feed.Options{Capture: folder, Sheet: o.sheet, Dialect: o.dialect, Lossless: true, Interval: s.interval})
+	f := feed.Start(ctx, opener, feed.Options{Capture: folder, Sheet: o.sheet, Dialect: o.dialect, Lossless: true, RawOnly: true})
 	told := ""
 	for b := range f.Batches() {
 		if path := b.Stats.CapturePath; path != told {
@@ -70,7 +70,7 @@ func (p *Program) runRecord(ctx context.Context, s *source, length time.Duration
 // recorded says how a recording ended and where it is.
 func (p *Program) recorded(b feed.Batch) error {
 	fmt.Fprintln(p.Out, b.Stats.CapturePath)
-	fmt.Fprintf(p.Err, "%d bytes, %d lines, %d of them readings\n", b.Stats.Bytes, b.Stats.Lines, b.Stats.Readings)
+	fmt.Fprintf(p.Err, "%d bytes, %d lines\n", b.Stats.Bytes, b.Stats.Lines)
 	if errors.Is(b.End, io.EOF) || errors.Is(b.End, port.ErrClosed) {
 		return nil
 	}
