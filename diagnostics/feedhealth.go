@@ -179,6 +179,8 @@ func (w *feedWatch) finding(now float64) Finding {
 		counted(w.boots, "restart text", "restart texts"), lasting(longest))
 	if w.refused != "" {
 		why = "the port cannot be opened: " + w.refused
+	} else if word == "boot-only" {
+		why = fmt.Sprintf("the board starts over and over: %s, and hardly a report between them", counted(w.boots, "restart text", "restart texts"))
 	}
 	return Finding{
 		Check: w.id, Verdict: w.h.verdict(word), Grades: w.h.grade(&w.setup, word, now),

@@ -39,6 +39,8 @@ func (m Model) actions() []action {
 		own = []action{on(keys.Up, scroll(-1)), on(keys.Down, scroll(1)), on(keys.Units, otherUnits)}
 	case teaching:
 		own = m.teachActions()
+	case choosing:
+		own = m.roleActions()
 	case explaining, helping:
 		own = []action{on(keys.Up, scroll(-1)), on(keys.Down, scroll(1))}
 	}
@@ -114,6 +116,10 @@ func show(to mode) deed {
 func back(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
 	if m.mode == reading {
 		m.mode, m.scroll = listing, 0
+		return m, nil
+	}
+	if m.mode == choosing {
+		m.mode, m.mark = teaching, m.column
 		return m, nil
 	}
 	m.mode, m.mark, m.scroll = working, 0, 0

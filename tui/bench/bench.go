@@ -62,6 +62,7 @@ const (
 	closing // hand-over
 	leaving // asks
 	teaching
+	choosing // the role of a column
 	modeCount
 )
 
@@ -88,6 +89,7 @@ type Model struct {
 	pane    pane
 	span    int // of spans
 	mark    int // marked row of the list shown
+	column  int // of the teach-in, whose role is chosen
 	answer  int // marked answer, -1 none
 	scroll  int
 	asked   string // the offered step that answer belongs to

@@ -41,6 +41,8 @@ func (m Model) work(w, h int) draw.Block {
 		b = m.leavingBody(w)
 	case teaching:
 		b = m.teachBody(w, h)
+	case choosing:
+		b = m.roleBody(w, h)
 	}
 	if m.mode == explaining || m.mode == reading || m.mode == helping {
 		b = window(b, m.scroll, h)

@@ -40,10 +40,24 @@ func (m Model) proposed() (h handOver, outcome int) {
 	switch {
 	case m.fits(outcomes[0]):
 		outcome = 0
-	case m.walk().Offer.HandOn:
+	case m.walk().Offer.HandOn, outcome == 3 && m.somethingFound():
 		outcome = 2
 	}
 	return h, outcome
+}
+
+// somethingFound: a check was or is out of order, so that "no fault found" must be chosen, not proposed.
+func (m Model) somethingFound() bool {
+	all := m.snap.Findings
+	if m.found != nil {
+		all = append(append([]finding{}, all...), m.found.findings...)
+	}
+	for _, f := range all {
+		if f.Verdict == diagnostics.Fail {
+			return true
+		}
+	}
+	return false
 }
 
 func (m Model) causeTitle(id string) string {

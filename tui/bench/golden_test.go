@@ -93,6 +93,7 @@ var scenes = []struct {
 	{name: "keys", snap: measuring, keys: []string{"?"}},
 	{name: "teach", snap: teachScene, keys: []string{"l", "down"}},
 	{name: "teach-lost", snap: teachScene, keys: []string{"l", "e", "9", "9"}},
+	{name: "teach-role", snap: teachScene, keys: []string{"l", "down", "enter"}},
 	{name: "leave", snap: measuring, keys: []string{"q"}},
 	{name: "us-units", snap: measuring, keys: []string{"i"}},
 	{name: "tank-alone", snap: measuring, keys: []string{"tab", "tab"}},

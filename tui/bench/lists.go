@@ -106,6 +106,8 @@ func (m Model) rows() int {
 		return len(m.leaveWays())
 	case teaching:
 		return len(m.teachColumns())
+	case choosing:
+		return len(roleWords)
 	}
 	return 0
 }

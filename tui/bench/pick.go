@@ -23,7 +23,9 @@ func pick(n int, word string) key.Binding {
 	n = min(n, 9)
 	b := keys.As(keys.Digit, word)
 	b.SetKeys(keys.Digit.Keys()[:n]...)
-	if n > 0 {
+	if n == 1 {
+		b.SetHelp("1", word)
+	} else if n > 0 {
 		b.SetHelp("1-"+string(rune('0'+n)), word)
 	}
 	return keys.When(n > 0, b)

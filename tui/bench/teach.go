@@ -15,7 +15,7 @@ import (
 	"example.org/tankhand/tui/theme"
 )
 
-// roleWords are the roles in the order in which Enter goes through them: what tells the level first.
+// roleWords are the roles in the order in which they are offered: what tells the level first.
 var roleWords = roleOrder()
 
 func roleOrder() (out []string) {
@@ -114,7 +114,7 @@ func (m Model) teachActions() []action {
 	free, has := m.free(), m.mark < len(m.teachColumns())
 	list := []action{
 		on(keys.Up, move(-1)), on(keys.Down, move(1)),
-		on(keys.When(free && has, keys.As(keys.Enter, "another role")), func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { return m.teach(nextRole) }),
+		on(keys.When(free && has, keys.As(keys.Enter, "choose its role")), openRoles),
 		on(keys.When(free && has, keys.Unit), func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { return m.teach(nextUnit) }),
 		on(keys.When(free && has, keys.LostEcho), func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
 			m.field = &field{kind: lostField, label: "What it sends when it hears no echo"}
@@ -137,6 +137,48 @@ func saveDialect(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
 		path, err := save(d)
 		return saved{id: id, path: path, err: err, what: "the dialect"}
 	}
+}
+
+// openRoles lists the roles for the marked column, the mark at the one it has.
+func openRoles(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
+	m.column = m.mark
+	m.mode, m.mark = choosing, max(0, slices.Index(roleWords, m.teachColumns()[m.column].Role))
+	return m, nil
+}
+
+func (m Model) roleActions() []action {
+	return []action{
+		on(keys.Up, move(-1)), on(keys.Down, move(1)),
+		on(keys.When(m.free(), keys.As(keys.Enter, "it is this")), func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
+			role := roleWords[min(m.mark, len(roleWords)-1)]
+			m.mode, m.mark = teaching, m.column
+			return m.teach(func(f *dialect.Field) { setRole(f, role) })
+		}),
+	}
+}
+
+// roleBody lists the roles, and says from which column one would be taken away.
+func (m Model) roleBody(w, h int) draw.Block {
+	columns := m.teachColumns()
+	out := draw.Block{draw.Of(theme.Strong, " What is "+columns[min(m.column, len(columns)-1)].At+"?").Cut(w)}
+	rows := max(1, h-1)
+	from := max(0, min(m.mark-rows/2, len(roleWords)-rows))
+	for i := from; i < min(len(roleWords), from+rows); i++ {
+		text, ink, lead := roleWords[i], theme.Plain, "  "
+		if text == livelevel.Ignore.String() {
+			text = "not used"
+		}
+		for j, c := range columns {
+			if c.Role == roleWords[i] && j != m.column && c.Role != livelevel.Ignore.String() {
+				text += "   (now " + c.At + ", which would then not be used)"
+			}
+		}
+		if i == m.mark {
+			lead, ink = "> ", theme.Strong
+		}
+		out = append(out, draw.Of(ink, lead+text).Cut(w))
+	}
+	return out
 }
 
 // teach changes the marked column and puts the dialect in force.
@@ -189,8 +231,11 @@ func fieldOf(c draw.Column) dialect.Field {
 	return dialect.Field{At: c.At, Role: c.Role, Unit: c.Unit, Lost: c.Lost}
 }
 
-func nextRole(f *dialect.Field) {
-	f.Role = roleWords[(slices.Index(roleWords, f.Role)+1)%len(roleWords)]
+func setRole(f *dialect.Field, role string) {
+	if f.Role == role {
+		return
+	}
+	f.Role = role
 	f.Unit, f.On, f.Off = "", nil, nil
 	if units := roleUnits[f.Role]; len(units) > 0 {
 		f.Unit = units[0]

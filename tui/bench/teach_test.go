@@ -21,7 +21,7 @@ func taught(t *testing.T, keys ...string) visit.UseDialect {
 }
 
 func TestTeachIn(t *testing.T) {
-	c := taught(t, "down", "enter") // the second column was not used: the first role is tried
+	c := taught(t, "down", "enter", "up", "up", "up", "up", "up", "up", "up", "up", "up", "up", "up", "up", "up", "up", "up", "up", "up", "up", "up", "up", "up", "up", "up", "up", "enter") // from not used, the last, up to the first
 	require.Len(t, c.Dialect.Fields, 2, "a role stands once: the distance is now in the second column")
 	assert.Equal(t, "lvl", c.Dialect.Fields[1].At)
 	assert.Equal(t, "ullage", c.Dialect.Fields[1].Role)
@@ -38,4 +38,13 @@ func TestTeachIn(t *testing.T) {
 func TestEveryRoleCanBeTaught(t *testing.T) {
 	assert.Len(t, roleWords, livelevel.RoleCount)
 	assert.Equal(t, livelevel.Ignore.String(), roleWords[len(roleWords)-1])
+}
+
+func TestARoleIsTakenOnlyWhenChosen(t *testing.T) {
+	m, f := at(100, 30, teachScene(), Options{}, "l", "down", "enter", "up", "up")
+	assert.Equal(t, choosing, m.mode)
+	assert.Empty(t, f.done, "looking through the list changes nothing")
+	m, f = at(100, 30, teachScene(), Options{}, "l", "down", "enter", "up", "esc")
+	assert.Equal(t, teaching, m.mode)
+	assert.Empty(t, f.done)
 }

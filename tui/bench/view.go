@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/tankhand/diagnostics"
 	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/tui/draw"
 	"example.org/tankhand/tui/keys"
@@ -143,7 +144,20 @@ func (m Model) feedWord() draw.Line {
 	if !ok {
 		f = feedWords[visit.Waiting]
 	}
+	if health := m.feedHealth(); m.snap.State == visit.Good && health != "" {
+		return draw.Line{draw.Mark('!'), draw.Say(theme.Bad, " feed "+health)}
+	}
 	return draw.Line{draw.Mark(f.mark), draw.Say(f.ink, " "+f.text)}
+}
+
+// feedHealth is the word of the feed's own check where it fails: lines may come and still be no good.
+func (m Model) feedHealth() string {
+	for i := range m.snap.Findings {
+		if f := &m.snap.Findings[i]; f.Check == "feed-health" && f.Verdict == diagnostics.Fail {
+			return f.Grade("state")
+		}
+	}
+	return ""
 }
 
 // statusLine is the rule above the keys; what was stored, or went wrong, is written into it.

@@ -211,18 +211,18 @@ func TestTheTechnicianCorrectsTheDialect(t *testing.T) {
 	screen.WaitFor("What does the customer say?")
 	screen.Type("l")
 	screen.WaitFor("What each column is taken for")
-	screen.WaitFor("115")
-	for range 30 { // until the first column is the distance in mm
-		s := screen.Screen()
-		if strings.Contains(s, "#1") && strings.Contains(s, "ullage        mm") {
-			break
-		}
-		if strings.Contains(s, "#1               ullage") {
-			screen.Type("m")
-		} else {
-			screen.Type("<enter>")
-		}
-		time.Sleep(700 * time.Millisecond)
+	screen.WaitFor("> #1")
+	screen.Type("<enter>")
+	screen.WaitFor("What is #1?")
+	for !strings.Contains(screen.Screen(), "> ullage ") {
+		screen.Type("<up>")
+		time.Sleep(20 * time.Millisecond)
+	}
+	screen.Type("<enter>")
+	screen.WaitFor("ullage        cm")
+	for !strings.Contains(screen.Screen(), "ullage        mm") {
+		screen.Type("m")
+		within(2*time.Second, func() bool { return strings.Contains(screen.Screen(), "ullage        mm") })
 	}
 	screen.WaitFor("Level: 0.59")
 	screen.Type("v")

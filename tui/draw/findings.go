@@ -104,7 +104,7 @@ func episodes(f diagnostics.Finding, u Units) Block {
 	if len(f.Episodes) == 0 {
 		return nil
 	}
-	out := Block{Of(theme.Dim, fmt.Sprintf(" It failed %d times, the last ones", len(f.Episodes)))}
+	out := Block{Of(theme.Dim, fmt.Sprintf(" Stretches in which it failed: %d, the last ones", len(f.Episodes)))}
 	for _, e := range f.Episodes[max(0, len(f.Episodes)-3):] {
 		l := Line{pad(3), Say(theme.Plain, span(e.Span))}
 		for _, g := range e.Figures {

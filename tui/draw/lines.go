@@ -3,6 +3,7 @@ package draw
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"example.org/tankhand/livelevel"
 	"example.org/tankhand/tui/theme"
@@ -64,7 +65,7 @@ func columnMore(c Column) Line {
 		text += ", or else " + c.RunnerUp
 	}
 	if len(c.Lost) > 0 {
-		text += fmt.Sprintf("; no echo when %q", c.Lost)
+		text += "; no echo when " + strings.Join(c.Lost, ", ")
 	}
 	return Of(theme.Dim, text)
 }
