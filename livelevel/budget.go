@@ -15,16 +15,17 @@ const (
 	noisePart
 	mountingPart
 	tiltPart
+	choicePart
 	partCount
 )
 
 var partNames = [partCount]string{"air temperature", "air humidity", "resolution of the feed", "scatter of the readings",
-	"mounting height", "tilt of the sensor"}
+	"mounting height", "tilt of the sensor", "which of two echoes is the water"}
 
 // terms are the standard uncertainties of the height (of the ullage where no mounting height is
 // known), each in metres.
 func (g *Gauge) terms(ullage, fit float64) (t [partCount]float64) {
-	t[noisePart] = fit
+	t[noisePart], t[choicePart] = fit, g.choiceU()
 	if res := g.digit.resolution() * g.scale; res > 0 {
 		t[digitsPart] = g.rounding(res)
 	}
@@ -39,6 +40,16 @@ func (g *Gauge) terms(ullage, fit float64) (t [partCount]float64) {
 		t[mountingPart] = g.facts.faceU
 	}
 	return t
+}
+
+// choiceU is what a choice by mere majority leaves open. The other echo is the water with a probability
+// taken as its share of the readings; the root of the expected square of the error is then this. The 95 %
+// interval takes the other echo in from a quarter of the readings on.
+func (g *Gauge) choiceU() float64 {
+	if !g.two || g.choice != byMajority {
+		return 0
+	}
+	return math.Sqrt(g.secondShare()) * math.Abs(g.main.value-g.second.value)
 }
 
 // relTemp is the relative uncertainty that the air's temperature brings. A firmware that corrects by
@@ -115,6 +126,8 @@ func (g *Gauge) largest(p part, u float64) string {
 		return fmt.Sprintf("mostly the resolution of the feed: steps of %.3g mm", 1000*g.digit.resolution()*g.scale)
 	case mountingPart:
 		return fmt.Sprintf("mostly the mounting height: %.1f mm", mm)
+	case choicePart:
+		return fmt.Sprintf("mostly which of two echoes is the water: the other is %.0f mm away", 1000*math.Abs(g.main.value-g.second.value))
 	case tiltPart:
 		return fmt.Sprintf("mostly the tilt of the sensor: %.1f degrees is %.1f mm here", g.facts.tilt*180/math.Pi, mm)
 	}

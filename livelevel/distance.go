@@ -146,8 +146,7 @@ func (g *Gauge) sample(r *Reading) sample {
 		return g.fromHeight(h, h, 1, c)
 	}
 	if p, ok := r.Get(LevelPercent); ok {
-		span := g.marks.empty - g.marks.full
-		if !math.IsNaN(span) && span != 0 {
+		if span := g.marks.span(); !math.IsNaN(span) {
 			return sample{(g.marks.empty - p/100*span) * c, p / 100, math.Abs(span) * c, c, fromFace}
 		}
 		return sample{-p / 100, p / 100, 1, 1, fromPercent}

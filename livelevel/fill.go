@@ -39,10 +39,8 @@ func (g *Gauge) place(l *Level, x float64) {
 		l.Percent = -100 * x
 		return
 	}
-	if span := g.marks.empty - g.marks.full; span != 0 {
-		// The controller was taught its marks by its own distances, so they are compared as such.
-		l.Percent = 100 * (g.marks.empty - l.Ullage/g.corr) / span
-	}
+	// The controller was taught its marks by its own distances, so they are compared as such.
+	l.Percent = 100 * (g.marks.empty - l.Ullage/g.corr) / g.marks.span()
 	if g.facts.shape != nil && !math.IsNaN(l.Height) {
 		l.Volume = g.facts.shape.Volume(l.Height)
 	}

@@ -93,14 +93,25 @@ func (g *Gauge) listen(r *Reading, now float64) (s sample, ok bool) {
 // measured tells whether the reading carries a distance from the face as such.
 func measured(r *Reading) bool { return r.Has(Echo) || r.Has(UllageRaw) || r.Has(Ullage) }
 
-// teach takes the marks that the controller itself reports.
+// teach takes the marks that the controller itself reports; what an erased memory holds is no mark.
 func (g *Gauge) teach(r *Reading) {
-	if v, ok := r.Get(FullMark); ok && v > 0 {
+	if v, ok := r.Get(FullMark); ok && v > 0 && v <= farthest {
 		g.marks.full = v
 	}
-	if v, ok := r.Get(EmptyMark); ok && v > 0 {
+	if v, ok := r.Get(EmptyMark); ok && v > 0 && v <= farthest {
 		g.marks.empty = v
 	}
+}
+
+// leastSpan is how near to each other marks can be and still be two, m.
+const leastSpan = 1e-3
+
+// span is the distance between the marks, NaN where it is not known or no span at all.
+func (m marks) span() float64 {
+	if s := m.empty - m.full; math.Abs(s) >= leastSpan && math.Abs(s) <= farthest {
+		return s
+	}
+	return math.NaN()
 }
 
 // restart forgets what was followed: the feed now speaks of another quantity.

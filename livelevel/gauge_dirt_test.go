@@ -8,8 +8,8 @@ import (
 	"example.org/tankhand/livelevel/signal"
 )
 
-// dirt is one way in which a simulated feed is not clean. Two generators with their own seeds and
-// manners play each of them; neither knows anything of the gauge.
+// dirt is one way in which a simulated feed is not clean. This is the first of two generators: the
+// gauge's constants were chosen while looking at it. The second, which they were not, is heldOut.
 type dirt struct {
 	name   string
 	hz     float64

@@ -2,9 +2,13 @@ package livelevel
 
 import (
 	"fmt"
+	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"example.org/tankhand/livelevel/signal"
 )
 
 // TestTable prints the table of errors and lags: go test ./livelevel -run Table -v
@@ -85,5 +89,42 @@ func BenchmarkGauge(b *testing.B) {
 			}
 			b.ReportMetric(float64(b.N)/b.Elapsed().Seconds()/1e6, "Mreadings/s")
 		})
+	}
+}
+
+// Still water and a ladder: nothing but the majority tells them apart. Whichever it takes, the 95 %
+// interval must hold the water, and the words must say what is not certain. Once the water has moved it
+// is known, and the interval is narrow again.
+func TestTheIntervalHoldsBothEchoesWhileUncertain(t *testing.T) {
+	const water, ladder = 1.20, 0.42
+	for _, share := range []float64{0.35, 0.5, 0.65} {
+		g := NewGauge(nil)
+		w := &world{rng: rand.New(rand.NewPCG(5, uint64(100*share)))}
+		play := func(from, to int, truth func(i int) float64, judge func(l Level, d float64)) {
+			for i := from; i < to; i++ {
+				d := truth(i)
+				v := d + w.gauss(0.003)
+				if w.chance(share) {
+					v = ladder + w.gauss(0.001)
+				}
+				judge(g.Add(at(float64(i)/10, Ullage, v)), d)
+			}
+		}
+		held, n := 0, 0
+		play(0, 1200, func(int) float64 { return water }, func(l Level, d float64) {
+			if l.Reading.Time.Sub(feedStart).Seconds() > 20 {
+				n++
+				if math.Abs(l.Ullage-d) <= signal.Z95*l.U {
+					held++
+				}
+			}
+		})
+		assert.Greater(t, float64(held)/float64(n), 0.95, "share of the ladder %.2f", share)
+		assert.Contains(t, g.Budget().Largest, "which of two echoes")
+		var last Level
+		play(1200, 2400, func(i int) float64 { return water - 0.0002*float64(i-1200) }, func(l Level, d float64) { last = l })
+		assert.InDelta(t, water-0.24, last.Ullage, 0.02, "share of the ladder %.2f", share)
+		assert.Less(t, last.U, 0.04, "share of the ladder %.2f", share)
+		assert.NotContains(t, g.Budget().Largest, "which of two echoes")
 	}
 }
