@@ -23,14 +23,17 @@ var deskChecks = []struct {
 }
 
 // Desk returns the findings of the desk checks of a sheet, in the contract's order. A check that lacks
-// a fact cannot tell, and says which fact and how to find it.
-func Desk(sheet *site.Sheet) []Finding {
+// a fact cannot tell, and says which fact and how to find it. The words are in metric units.
+func Desk(sheet *site.Sheet) []Finding { return DeskIn(sheet, quantity.Metric) }
+
+// DeskIn is Desk with its words in the technician's units; the figures stay SI.
+func DeskIn(sheet *site.Sheet, units quantity.System) []Finding {
 	if sheet == nil {
 		sheet = &site.Sheet{}
 	}
 	out := make([]Finding, 0, len(deskChecks))
 	for _, c := range deskChecks {
-		d := &desk{f: Finding{Check: c.id}}
+		d := &desk{f: Finding{Check: c.id}, units: units}
 		c.run(d, sheet)
 		out = append(out, d.finding())
 	}
@@ -43,6 +46,7 @@ type desk struct {
 	used    []string
 	missing []string
 	decided bool
+	units   quantity.System
 }
 
 // need takes a fact that the check cannot do without; how says how to find it.
@@ -59,7 +63,7 @@ func (d *desk) use(path string, f site.Fact) float64 {
 	if !f.Known() {
 		return math.NaN()
 	}
-	text := fmt.Sprintf("%s %s (%s)", path, quantity.Format(f.Quantity, quantity.Metric), f.Origin)
+	text := fmt.Sprintf("%s %s (%s)", path, quantity.Format(f.Quantity, d.units), f.Origin)
 	if !slices.Contains(d.used, text) {
 		d.used = append(d.used, text)
 	}
@@ -120,8 +124,8 @@ func (d *desk) finding() Finding {
 }
 
 // metres prints a length for people.
-func metres(v float64) string { return show(v, quantity.Length) }
+func (d *desk) metres(v float64) string { return d.show(v, quantity.Length) }
 
-func show(v float64, dim quantity.Dim) string {
-	return quantity.Format(quantity.Of(v, dim), quantity.Metric)
+func (d *desk) show(v float64, dim quantity.Dim) string {
+	return quantity.Format(quantity.Of(v, dim), d.units)
 }

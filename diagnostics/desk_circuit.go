@@ -48,7 +48,7 @@ func relayDrive(d *desk, s *site.Sheet) {
 	fix.BaseResistor = better
 	if forced > circuit.MostGain || forced > most {
 		d.change("%s in place of %s gives a forced gain of %.2g (%.1f mA from the pin: see what the pin may give)",
-			show(better, quantity.Resistance), show(drv.BaseResistor, quantity.Resistance), fix.ForcedGain(), 1e3*fix.BaseCurrent())
+			d.show(better, quantity.Resistance), d.show(drv.BaseResistor, quantity.Resistance), fix.ForcedGain(), 1e3*fix.BaseCurrent())
 	}
 	switch {
 	case forced > most: // never with an unknown gain
@@ -133,17 +133,17 @@ func flybackDiode(d *desk, s *site.Sheet) {
 	case "missing", "none", "no", "not fitted":
 		d.verdict(false, "no diode: the coil kicks back into the transistor and the board at each switching off")
 		d.change("fit a rectifier diode across the coil, cathode to the positive supply, for %s or more and the supply's voltage in reverse",
-			diodeAmps(i))
+			d.amps(i))
 	default:
 		d.lacks("relay.diode", "look beside the relay's coil pins for a diode; or its print on the board")
 	}
 }
 
-func diodeAmps(i float64) string {
+func (d *desk) amps(i float64) string {
 	if math.IsNaN(i) {
 		return "the coil's current"
 	}
-	return show(i, quantity.Current)
+	return d.show(i, quantity.Current)
 }
 
 // dropShare is the share of the supply that a cable may take.
@@ -182,7 +182,7 @@ func cableDrop(d *desk, s *site.Sheet) {
 	if a := circuit.NextArea(s.Supply.CableLength.V, amps, dropShare*volts); a > 0 {
 		d.change("a cable of %.3g mm2 takes %.2f V", 1e6*a, circuit.Drop(s.Supply.CableLength.V, circuit.ResistancePerMetre(a), amps))
 	} else {
-		d.change("put the supply nearer: %s of this cable would do", metres(s.Supply.CableLength.V*dropShare*volts/drop))
+		d.change("put the supply nearer: %s of this cable would do", d.metres(s.Supply.CableLength.V*dropShare*volts/drop))
 	}
 }
 
@@ -200,7 +200,7 @@ func supplyBudget(d *desk, s *site.Sheet) {
 	d.figure("reserve_v", board-brown, "V")
 	d.figure("hot_operate_v", operate, "V")
 	d.limit("pull-in at 75 % of the rated voltage is the usual data-sheet figure (from memory), copper after IEC 60028; the reserve is "+practice,
-		"at the board, relay in: above the brown-out and above what a coil at %.0f degC needs", hotCoil)
+		"at the board, relay in: above the brown-out and above what a coil at %s needs", d.show(hotCoil, quantity.Temperature))
 	if d.short() {
 		return
 	}
@@ -256,7 +256,7 @@ func volts(v float64) string {
 func (d *desk) betterDivider(high, most, least float64) {
 	for _, p := range [][2]float64{{1000, 2000}, {1800, 3300}, {2200, 3300}, {1000, 1000}, {1000, 10000}, {2000, 1000}} {
 		if v := circuit.Divided(high, p[0], p[1]); v <= most && v >= 1.05*least {
-			d.change("%s over %s gives %.2f V", show(p[0], quantity.Resistance), show(p[1], quantity.Resistance), v)
+			d.change("%s over %s gives %.2f V", d.show(p[0], quantity.Resistance), d.show(p[1], quantity.Resistance), v)
 			return
 		}
 	}
@@ -272,16 +272,16 @@ func pullUps(d *desk, s *site.Sheet) {
 	b := &s.Buttons
 	r := d.use("buttons.pull_up", b.PullUp)
 	d.figure("pull_up_ohm", r, "ohm")
-	d.limit(practice, "an input has a pull-up, inside or outside, of at most %s", show(weakestPullUp, quantity.Resistance))
+	d.limit(practice, "an input has a pull-up, inside or outside, of at most %s", d.show(weakestPullUp, quantity.Resistance))
 	switch {
 	case b.InternalPullUp == "yes":
 		d.verdict(true, "the inputs have pull-ups inside; a long lead still wants 10 kohm outside")
 	case !math.IsNaN(r) && r > weakestPullUp:
-		d.verdict(false, "the pull-up of %s is too weak: damp or a long lead presses the button", show(r, quantity.Resistance))
+		d.verdict(false, "the pull-up of %s is too weak: damp or a long lead presses the button", d.show(r, quantity.Resistance))
 	case !math.IsNaN(r) && r < strongestPullUp:
-		d.verdict(true, "the inputs have pull-ups of %s; less than 1 kohm wastes current", show(r, quantity.Resistance))
+		d.verdict(true, "the inputs have pull-ups of %s; less than 1 kohm wastes current", d.show(r, quantity.Resistance))
 	case !math.IsNaN(r):
-		d.verdict(true, "the inputs have pull-ups of %s", show(r, quantity.Resistance))
+		d.verdict(true, "the inputs have pull-ups of %s", d.show(r, quantity.Resistance))
 	case b.InternalPullUp == "no" && b.PullUp.Place.Line == 0:
 		d.verdict(false, "the inputs have no pull-up inside and the sheet names none outside: they float and press themselves")
 	default:

@@ -2,6 +2,7 @@ package diagnostics
 
 import (
 	"math"
+	"regexp"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -45,7 +46,7 @@ func TestDeskFindsWhatIsWrong(t *testing.T) {
 			"too low", "1 kohm over 2 kohm", "least_echo_v", 7.425},
 		{"pull-ups", "floats", func(s *site.Sheet) { s.Buttons.PullUp = site.Fact{} }, "float", "10 kohm", "pull_up_ohm", math.NaN()},
 		{"pull-ups", "weak", func(s *site.Sheet) { s.Buttons.PullUp.V = 470e3 }, "too weak", "10 kohm", "pull_up_ohm", 470e3},
-		{"pump-cycle", "narrow band", func(s *site.Sheet) { s.Marks.LowSet.V = 0.94 }, "starts an hour", "litres between start and stop give 15", "starts_per_h_worst",
+		{"pump-cycle", "narrow band", func(s *site.Sheet) { s.Marks.LowSet.V = 0.94 }, "starts an hour", "l between start and stop gives 15", "starts_per_h_worst",
 			3600 / (4 * 0.0135 * math.Pi / 4 * 1.21 / (2.3 / 3600))}, // MIL-HDBK-1005/9A: T = 4V/Q
 		{"pump-cycle", "no band", func(s *site.Sheet) { s.Marks.LowSet.V = 0.96 }, "no water between", "below the stop", "", 0},
 		{"suction-lift", "too high", func(s *site.Sheet) { s.Pump.SuctionLift.V = 8 }, "lifts 8 m", "1.3 m lower", "theoretical_m", 10.112}, // suction_limit.csv
@@ -188,6 +189,22 @@ func TestDeskSurvivesNonsense(t *testing.T) {
 				assert.NotEmpty(t, got.Check)
 			}
 			*f = old
+		}
+	}
+}
+
+// A technician who thinks in inches and gallons reads no metre anywhere in the words; the figures stay SI.
+func TestDeskSpeaksTheTechniciansUnits(t *testing.T) {
+	metric := regexp.MustCompile(`[0-9] (m|mm|l|m3|m/s|degC|m3/h|litres)\b`)
+	s := greenhouse(t)
+	s.Sensor.WallDistance.V, s.Marks.LowSet.V, s.Marks.Full.V, s.Pump.SuctionLift.V = 0.1, 0.94, 0.1, 8
+	s.Sensor.AssumedSpeed.V, s.Sensor.Range.V = 330, 1.2
+	plain := Desk(s)
+	for i, f := range DeskIn(s, quantity.US) {
+		assert.Equal(t, plain[i].Verdict, f.Verdict, f.Check)
+		assert.Equal(t, plain[i].Figures, f.Figures, f.Check)
+		for _, text := range []string{f.Why, f.Limit, f.Change} {
+			assert.NotRegexp(t, metric, text, f.Check)
 		}
 	}
 }

@@ -54,12 +54,12 @@ func beamClearance(d *desk, s *site.Sheet) {
 		return
 	}
 	if radius <= wall {
-		d.verdict(true, "the beam is %s wide to each side at %s, the wall is %s away", metres(radius), metres(far), metres(wall))
+		d.verdict(true, "the beam is %s wide to each side at %s, the wall is %s away", d.metres(radius), d.metres(far), d.metres(wall))
 		return
 	}
-	d.verdict(false, "the beam meets the wall %s below the sensor; the lowest water is at %s", metres(wall/math.Tan(angle)), metres(far))
+	d.verdict(false, "the beam meets the wall %s below the sensor; the lowest water is at %s", d.metres(wall/math.Tan(angle)), d.metres(far))
 	d.change("move the sensor to %s or more from the wall, or take one with a half-angle of at most %s, or fit a stilling pipe",
-		metres(radius), show(math.Atan(wall/far), quantity.Angle))
+		d.metres(radius), d.show(math.Atan(wall/far), quantity.Angle))
 }
 
 // leastBlanking keeps ripples out of the blanking distance.
@@ -72,16 +72,16 @@ func blankingMargin(d *desk, s *site.Sheet) {
 	d.figure("margin_m", margin, "m")
 	d.figure("full_m", full, "m")
 	d.figure("blanking_m", blank, "m")
-	d.limit(practice, "full mark at least %s farther than the blanking distance", metres(leastBlanking))
+	d.limit(practice, "full mark at least %s farther than the blanking distance", d.metres(leastBlanking))
 	if d.short() {
 		return
 	}
 	if margin >= leastBlanking {
-		d.verdict(true, "the full mark is %s beyond the blanking distance", metres(margin))
+		d.verdict(true, "the full mark is %s beyond the blanking distance", d.metres(margin))
 		return
 	}
-	d.verdict(false, "the full mark is at %s, nothing nearer than %s is measured: near full the echo is lost or doubled", metres(full), metres(blank))
-	d.change("raise the sensor by %s, or teach full at %s", metres(leastBlanking-margin), metres(blank+leastBlanking))
+	d.verdict(false, "the full mark is at %s, nothing nearer than %s is measured: near full the echo is lost or doubled", d.metres(full), d.metres(blank))
+	d.change("raise the sensor by %s, or teach full at %s", d.metres(leastBlanking-margin), d.metres(blank+leastBlanking))
 }
 
 // rangeReserve is how much farther than the lowest water a sensor should reach: ripples, foam and a
@@ -101,10 +101,10 @@ func rangeMargin(d *desk, s *site.Sheet) {
 		return
 	}
 	ok := reach >= rangeReserve*far
-	d.verdict(ok, "the sensor reaches %s, the farthest water is at %s", metres(reach), metres(far))
+	d.verdict(ok, "the sensor reaches %s, the farthest water is at %s", d.metres(reach), d.metres(far))
 	if !ok {
 		d.change("lower the sensor to at most %s above the bottom (blanking permitting), or take one with a range of %s",
-			metres(reach/rangeReserve), metres(far*rangeReserve))
+			d.metres(reach/rangeReserve), d.metres(far*rangeReserve))
 	}
 }
 
@@ -132,9 +132,9 @@ func pingInterval(d *desk, s *site.Sheet) {
 		return
 	}
 	ok := every >= least
-	d.verdict(ok, "it pings every %s, an echo from %s needs %s", show(every, quantity.Time), metres(far), show(least, quantity.Time))
+	d.verdict(ok, "it pings every %s, an echo from %s needs %s", d.show(every, quantity.Time), d.metres(far), d.show(least, quantity.Time))
 	if !ok {
-		d.change("ping every %s or more seldom: a late echo then cannot pass for the next one", show(max(least, sound.UsualPing), quantity.Time))
+		d.change("ping every %s or more seldom: a late echo then cannot pass for the next one", d.show(max(least, sound.UsualPing), quantity.Time))
 	}
 }
 
@@ -166,13 +166,13 @@ func temperatureEffect(d *desk, s *site.Sheet) {
 		allowed = max(0.005, 0.02*math.Abs(s.Marks.Empty.V-s.Marks.Full.V))
 	}
 	d.limit("speed of sound after J. Acoust. Soc. Am. 93:2510 (1993); 2 % of the distance between the marks is "+practice,
-		"at most %s wrong at the lowest water", metres(allowed))
+		"at most %s wrong at the lowest water", d.metres(allowed))
 	if d.short() {
 		return
 	}
 	ok := math.Abs(now) <= allowed
-	d.verdict(ok, "at %s the firmware's fixed speed makes %s read %s; each 10 K is %s", show(t, quantity.Temperature), metres(far), metres(far+now), metres(perTen))
+	d.verdict(ok, "at %s the firmware's fixed speed makes %s read %s; each 10 K is %s", d.show(t, quantity.Temperature), d.metres(far), d.metres(far+now), d.metres(perTen))
 	if !ok {
-		d.change("divide by %.1f m/s at this temperature, or fit a temperature sensor and correct", c)
+		d.change("divide by %s at this temperature, or fit a temperature sensor and correct", d.show(c, quantity.Speed))
 	}
 }

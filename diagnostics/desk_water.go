@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/tankhand/diagnostics/hydraulics"
+	"example.org/tankhand/livelevel/quantity"
 	"example.org/tankhand/livelevel/site"
 )
 
@@ -72,18 +73,18 @@ func pumpCycle(d *desk, s *site.Sheet) {
 	d.figure("starts_per_h_worst", 3600/cycle, "1/h")
 	if volume <= 0 {
 		d.f.Figures = nil
-		d.verdict(false, "the pump starts at %s and stops at %s above the bottom: there is no water between", metres(low), metres(full))
+		d.verdict(false, "the pump starts at %s and stops at %s above the bottom: there is no water between", d.metres(low), d.metres(full))
 		d.change("set the start below the stop")
 		return
 	}
 	ok := 3600/cycle <= most
-	d.verdict(ok, "%.0f litres lie between start and stop: at worst %.1f starts an hour, when half of the pump's flow is drawn", 1e3*volume, 3600/cycle)
+	d.verdict(ok, "%s lies between start and stop: at worst %.1f starts an hour, when half of the pump's flow is drawn", d.show(volume, quantity.Volume), 3600/cycle)
 	if !ok {
 		need := hydraulics.VolumeFor(3600/most, flow)
 		start := s.Tank.Shape.Level(s.Tank.Shape.Volume(full) - need)
-		d.change("start at %s above the bottom or lower: %.0f litres between start and stop give %.3g starts an hour", metres(start), 1e3*need, most)
+		d.change("start at %s above the bottom or lower: %s between start and stop gives %.3g starts an hour", d.metres(start), d.show(need, quantity.Volume), most)
 		if need > s.Tank.Shape.Volume(full) {
-			d.change("the tank is too small for this pump: %.0f litres between start and stop are needed; throttle it or add volume", 1e3*need)
+			d.change("the tank is too small for this pump: %s between start and stop is needed; throttle it or add volume", d.show(need, quantity.Volume))
 		}
 	}
 }
@@ -94,15 +95,15 @@ func suctionLift(d *desk, s *site.Sheet) {
 	d.figure("suction_lift_m", lift, "m")
 	d.figure("theoretical_m", theory, "m")
 	d.limit("trade table (22 ft); air pressure after the U.S. Standard Atmosphere 1976, vapour pressure after IAPWS, assumed at sea level and 20 degC",
-		"at most %.1f m; what the air can do at all is %.2f m", hydraulics.PracticalLift, theory)
+		"at most %s; what the air can do at all is %s", d.metres(hydraulics.PracticalLift), d.metres(theory))
 	if d.short() {
 		return
 	}
 	ok := lift <= hydraulics.PracticalLift
-	d.verdict(ok, "the pump lifts %s; pipe losses and the pump's own need come on top, and 1000 m of altitude takes %.1f m off",
-		metres(lift), theory-hydraulics.SuctionLimit(1000, 20))
+	d.verdict(ok, "the pump lifts %s; pipe losses and the pump's own need come on top, and %s of altitude takes %s off",
+		d.metres(lift), d.metres(1000), d.metres(theory-hydraulics.SuctionLimit(1000, 20)))
 	if !ok {
-		d.change("set the pump at least %s lower, or use a submersible one", metres(lift-hydraulics.PracticalLift))
+		d.change("set the pump at least %s lower, or use a submersible one", d.metres(lift-hydraulics.PracticalLift))
 	}
 }
 
@@ -151,24 +152,24 @@ func marksMistakes(d *desk, s *site.Sheet, full, empty float64) (bad, change []s
 	overflow, outlet := d.use("tank.overflow", s.Tank.Overflow), d.use("tank.outlet", s.Tank.Outlet)
 	low, stop := switchAt(s, s.Marks.LowSet), fullSet(s)
 	if full >= empty {
-		add(fmt.Sprintf("full (%s) is not nearer to the sensor than empty (%s): swapped", metres(full), metres(empty)), "teach both marks anew")
+		add(fmt.Sprintf("full (%s) is not nearer to the sensor than empty (%s): swapped", d.metres(full), d.metres(empty)), "teach both marks anew")
 	}
 	if full < blank {
-		add(fmt.Sprintf("full (%s) lies inside the blanking distance (%s)", metres(full), metres(blank)), "raise the sensor or teach full lower")
+		add(fmt.Sprintf("full (%s) lies inside the blanking distance (%s)", d.metres(full), d.metres(blank)), "raise the sensor or teach full lower")
 	}
 	if empty > face {
-		add(fmt.Sprintf("empty (%s) lies below the tank's bottom (%s)", metres(empty), metres(face)), "teach empty anew, or measure the mounting height")
+		add(fmt.Sprintf("empty (%s) lies below the tank's bottom (%s)", d.metres(empty), d.metres(face)), "teach empty anew, or measure the mounting height")
 	}
 	if face-full > overflow {
-		add(fmt.Sprintf("full stands at %s, above the overflow at %s: the pump never stops", metres(face-full), metres(overflow)),
-			fmt.Sprintf("teach full at %s or farther", metres(face-overflow+leastBlanking)))
+		add(fmt.Sprintf("full stands at %s, above the overflow at %s: the pump never stops", d.metres(face-full), d.metres(overflow)),
+			fmt.Sprintf("teach full at %s or farther", d.metres(face-overflow+leastBlanking)))
 	}
 	if low <= stop {
 		add("the pump would start above where it stops", "set the start below the stop")
 	}
 	if face-low < outlet {
-		add(fmt.Sprintf("the pump starts at %s, below the outlet at %s: the users run dry first", metres(face-low), metres(outlet)),
-			fmt.Sprintf("start at %s or higher", metres(outlet+0.05)))
+		add(fmt.Sprintf("the pump starts at %s, below the outlet at %s: the users run dry first", d.metres(face-low), d.metres(outlet)),
+			fmt.Sprintf("start at %s or higher", d.metres(outlet+0.05)))
 	}
 	return bad, change
 }

@@ -15,7 +15,7 @@ import (
 // with the worst first.
 func (p Page) WriteDesk(w io.Writer, sheet *site.Sheet, findings []diagnostics.Finding) error {
 	var b strings.Builder
-	paragraph(&b, "", "site sheet "+visible(sheet.File)+": "+visible(strings.TrimSpace(sheet.Site+" / "+sheet.Asset)))
+	paragraph(&b, "", "site sheet "+visible(sheet.File)+": "+visible(nameOf(sheet)))
 	b.WriteString("\n")
 	for _, f := range site.Facts(sheet) {
 		text := f.Name + ": " + f.Text(p.Units)
@@ -28,6 +28,17 @@ func (p Page) WriteDesk(w io.Writer, sheet *site.Sheet, findings []diagnostics.F
 	p.findings(&b, findings)
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// nameOf is the installation as its sheet calls it.
+func nameOf(sheet *site.Sheet) string {
+	switch {
+	case sheet.Site == "" && sheet.Asset == "":
+		return "it names no site"
+	case sheet.Site == "" || sheet.Asset == "":
+		return sheet.Site + sheet.Asset
+	}
+	return sheet.Site + " / " + sheet.Asset
 }
 
 // DeskSchema names the document of a desk check and its version.

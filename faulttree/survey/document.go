@@ -83,6 +83,8 @@ type findingPart struct {
 	Limit    string            `json:"limit"`
 	Why      string            `json:"why"`
 	Source   string            `json:"source"`
+	Missing  string            `json:"missing,omitempty"` // what would tell
+	Change   string            `json:"change,omitempty"`  // desk checks: with a worked value
 	Episodes []episodePart     `json:"episodes"`
 }
 
@@ -172,7 +174,7 @@ func figure(snap *visit.Snapshot, check, name string) float64 {
 
 func findingOf(f *diagnostics.Finding) findingPart {
 	part := findingPart{Check: f.Check, Verdict: f.Verdict.String(), Grades: map[string]string{},
-		Figures: figuresOf(f.Figures), Limit: f.Limit, Why: f.Why, Source: f.Source, Episodes: []episodePart{}}
+		Figures: figuresOf(f.Figures), Limit: f.Limit, Why: f.Why, Source: f.Source, Missing: f.Missing, Change: f.Change, Episodes: []episodePart{}}
 	if f.Verdict == diagnostics.CannotTell && f.Missing != "" {
 		part.Why = f.Missing
 	}

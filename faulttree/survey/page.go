@@ -84,10 +84,11 @@ func (p Page) levelWords(snap *visit.Snapshot) string {
 	}
 	parts := []string{}
 	if !math.IsNaN(l.Height) {
-		text := p.length(l.Height) + " deep"
-		if l.U > 0 && !math.IsNaN(l.U) {
-			text += " ± " + p.length(2*l.U) + " (95 %)"
+		text := quantity.Interval(quantity.Quantity{V: l.Height, U: l.U, Dim: quantity.Length}, p.Units)
+		if l.U > 0 {
+			text += " (95 %)"
 		}
+		text += " deep"
 		parts = append(parts, text)
 	}
 	if !math.IsNaN(l.Ullage) {
@@ -123,12 +124,24 @@ func (p Page) findings(b *strings.Builder, all []diagnostics.Finding) {
 		case diagnostics.Fail:
 			failed(b, f)
 		case diagnostics.Pass:
-			paragraph(b, "+ ", f.Check+": "+f.Why)
+			passed(b, f)
 		default:
 			paragraph(b, "? ", f.Check+": cannot tell. "+f.Missing)
 		}
 	}
 	b.WriteString("\n")
+}
+
+// passed is brief, but what passes only just keeps its limit and what would better it.
+func passed(b *strings.Builder, f diagnostics.Finding) {
+	paragraph(b, "+ ", f.Check+": "+f.Why)
+	if f.Change == "" {
+		return
+	}
+	if f.Limit != "" {
+		paragraph(b, "    ", "limit: "+f.Limit+sourceWords(f.Source))
+	}
+	paragraph(b, "    ", "better: "+f.Change)
 }
 
 func failed(b *strings.Builder, f diagnostics.Finding) {

@@ -119,7 +119,7 @@ func (p *Program) siteCheck() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			findings := diagnostics.Desk(sheet)
+			findings := diagnostics.DeskIn(sheet, p.system())
 			if asJSON {
 				err = survey.WriteDeskJSON(p.Out, sheet, findings)
 			} else {
