@@ -35,6 +35,8 @@ func (r *running) do(ctx context.Context, c Command) error {
 		return r.skip(ctx, c)
 	case BringBackProbe:
 		return r.step(ctx, faulttree.Step{Act: faulttree.BringBack, Probe: c.Probe})
+	case AskProbe:
+		return r.ask(ctx, c.Probe)
 	case BeginTrial:
 		return r.beginTrial()
 	case EndTrial:
@@ -228,6 +230,20 @@ func (r *running) offerRemedy(ctx context.Context, cause string) error {
 		return fmt.Errorf("trying a remedy: no such cause %q", cause)
 	}
 	o.Why = "chosen by the technician"
+	return r.offer(ctx, o)
+}
+
+// ask offers a probe of the technician's choice.
+func (r *running) ask(ctx context.Context, probe string) error {
+	o, err := r.walk.walk.Ask(probe)
+	if err != nil {
+		return err
+	}
+	return r.offer(ctx, o)
+}
+
+// offer puts a step of the technician's choice under their hands.
+func (r *running) offer(ctx context.Context, o faulttree.Offer) error {
 	if err := r.record(ctx, StepShown, shownBody(&o)); err != nil {
 		return err
 	}

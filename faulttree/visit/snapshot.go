@@ -74,8 +74,10 @@ type WalkView struct {
 	// Trial is the running watch of a prompted probe; nil when none runs.
 	Trial   *TrialView
 	Minutes float64 // technician's minutes so far
-	Done    bool
-	Outcome string
+	// Questions may be asked now instead of the offered step, the most telling first.
+	Questions []faulttree.Question
+	Done      bool
+	Outcome   string
 }
 
 // TrialView is a prompted probe being watched.
@@ -110,6 +112,8 @@ type (
 	}
 	// BringBackProbe opens a skipped probe again.
 	BringBackProbe struct{ Probe string }
+	// AskProbe offers a probe of the technician's choice, or one again that was answered before.
+	AskProbe struct{ Probe string }
 	// BeginTrial says that the prompted action starts now.
 	BeginTrial struct{}
 	// EndTrial stops watching without an answer.
@@ -133,6 +137,7 @@ func (Acknowledge) command()    {}
 func (AnswerProbe) command()    {}
 func (SkipStep) command()       {}
 func (BringBackProbe) command() {}
+func (AskProbe) command()       {}
 func (BeginTrial) command()     {}
 func (EndTrial) command()       {}
 func (TryRemedy) command()      {}

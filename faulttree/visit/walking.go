@@ -150,7 +150,7 @@ func (w *walking) view(now time.Time) *WalkView {
 	v := &WalkView{
 		Complaint: w.walk.Complaint.ID, Title: w.walk.Complaint.Title, Path: w.walk.Path(), Suspects: w.walk.Suspects(),
 		Offer: w.offer, Better: w.better, AckedCautions: w.acked || len(w.offer.Cautions) == 0,
-		Done: w.offer.Done, Outcome: w.outcome,
+		Questions: w.walk.Questions(), Done: w.offer.Done, Outcome: w.outcome,
 	}
 	for _, s := range w.walk.Steps() {
 		v.Minutes += s.Minutes

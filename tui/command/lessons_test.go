@@ -79,8 +79,8 @@ func (l lesson) play(t *testing.T) (*sitting, visit.Snapshot) {
 // namer lets the rig answer and takes the first remedy that is offered as the verdict.
 type namer struct{ rigAnswers }
 
-func (n *namer) Remedy(context.Context, *visit.WalkView) (plain.Reply, error) {
-	return plain.Reply{Named: true}, nil
+func (n *namer) Remedy(_ context.Context, w *visit.WalkView) (plain.Reply, error) {
+	return plain.Reply{Cause: w.Offer.Remedy.ID}, nil
 }
 
 // Lessons in which the first remedy is not the cause that the lesson names, with why that is right or

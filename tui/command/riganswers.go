@@ -32,3 +32,8 @@ func (a *rigAnswers) Remedy(_ context.Context, w *visit.WalkView) (plain.Reply, 
 	}
 	return plain.Reply{Command: visit.TryRemedy{}}, nil
 }
+
+// End implements plain.Answerer: what the rig could answer has been asked.
+func (a *rigAnswers) End(context.Context, *visit.WalkView) (plain.Reply, error) {
+	return plain.Reply{Stop: true}, nil
+}

@@ -135,24 +135,59 @@ func (a *Answers) next(probe string, proof bool) (text string, ok bool) {
 	return text, true
 }
 
-// Remedy ends the walk with the cause named: a file of answers cannot turn a screw. It goes on only
-// where the file knows what the proof showed afterwards, and it does not stop at a hunch.
-func (a *Answers) Remedy(_ context.Context, w *visit.WalkView) (Reply, error) {
+// The figures by which a file of answers comes to a verdict; engineering judgement.
+const (
+	// sureFrom is the belief from which nothing more is asked: one slip of a technician in twenty is left.
+	sureFrom = 0.95
+	// leadFrom is the belief from which, when the file has nothing more to say, the first suspect is named:
+	// likelier right than wrong, and by leadBy likelier than the next.
+	leadFrom, leadBy = 0.50, 1.5
+	// worthAsking is what an answer of the file must bring to be taken in, in bits.
+	worthAsking = 0.01
+)
+
+// Remedy ends the walk with the cause named: a file of answers cannot turn a screw. It goes on where the
+// file knows what the proof showed afterwards, and it does not stop at a hunch while the file still has
+// something to say of it.
+func (a *Answers) Remedy(ctx context.Context, w *visit.WalkView) (Reply, error) {
 	c := w.Offer.Remedy
 	if len(a.proofs[c.Proof.Probe]) > 0 {
 		return Reply{Command: visit.TryRemedy{}}, nil
 	}
-	for _, s := range w.Suspects {
-		if s.Cause == c.ID && s.Probability < namedFrom {
-			return Reply{Command: visit.SkipStep{How: faulttree.Skipped, Reason: "not sure enough to name it without a proof"}}, nil
-		}
+	if w.Suspects[0].Cause == c.ID && w.Suspects[0].Probability >= sureFrom {
+		return Reply{Cause: c.ID}, nil
 	}
-	return Reply{Named: true}, nil
+	return a.End(ctx, w)
 }
 
-// namedFrom is the belief from which a cause counts as named: that at which the walk itself stops
-// asking and offers the remedy.
-const namedFrom = 0.70
+// End asks what the file can still answer, the most telling first; then it names the cause that leads
+// clearly, or hands on.
+func (a *Answers) End(_ context.Context, w *visit.WalkView) (Reply, error) {
+	for _, q := range w.Questions {
+		if _, ok := a.found[q.Probe]; ok && q.Bits >= worthAsking && q.Probe != offered(w) {
+			return Reply{Command: visit.AskProbe{Probe: q.Probe}}, nil
+		}
+	}
+	return Reply{Cause: leader(w.Suspects), Stop: true}, nil
+}
+
+func offered(w *visit.WalkView) string {
+	if w.Offer.Probe == nil {
+		return ""
+	}
+	return w.Offer.Probe.ID
+}
+
+// leader is the cause that leads clearly; "" where none does. Something unlisted is never a diagnosis.
+func leader(suspects []faulttree.Suspect) string {
+	if len(suspects) < 2 || suspects[0].Cause == faulttree.Unlisted {
+		return ""
+	}
+	if p := suspects[0].Probability; p < leadFrom || p < leadBy*suspects[1].Probability {
+		return ""
+	}
+	return suspects[0].Cause
+}
 
 // Interpret turns what was written for a probe into the session's command: an answer word, a reading
 // with its unit, or skip, cannot-tell, not-safe.

@@ -93,3 +93,6 @@ func common(text string) (Reply, bool) {
 	}
 	return Reply{}, false
 }
+
+// End hands on.
+func (a *Asker) End(context.Context, *visit.WalkView) (Reply, error) { return Reply{Stop: true}, nil }

@@ -22,11 +22,11 @@ type Session interface {
 
 // Reply is what a technician does with an offered step.
 type Reply struct {
-	// Command for the session; nil with Stop or Named set ends the walk here.
+	// Command for the session; nil with Stop or Cause set ends the walk here.
 	Command visit.Command
 	Stop    bool
-	// Named: the offered remedy's cause is the walk's result, though nobody proved the cure.
-	Named bool
+	// Cause is the walk's result, though nobody proved a cure.
+	Cause string
 }
 
 // Answerer stands for the technician.
@@ -35,6 +35,8 @@ type Answerer interface {
 	Probe(ctx context.Context, w *visit.WalkView) (Reply, error)
 	// Remedy says whether the offered remedy was carried out.
 	Remedy(ctx context.Context, w *visit.WalkView) (Reply, error)
+	// End is asked where the walk has nothing more to offer and would hand on.
+	End(ctx context.Context, w *visit.WalkView) (Reply, error)
 }
 
 // Walk is one guided walk.
@@ -124,12 +126,11 @@ func (w *Walk) step(ctx context.Context) (*Result, error) {
 	case o.Probe != nil && o.Probe.Kind == "watch":
 		return nil, w.watch(ctx)
 	case o.Probe != nil:
-		return w.probe(ctx)
+		return w.asked(ctx, w.Answerer.Probe)
 	case o.Remedy != nil:
-		return w.remedy(ctx)
+		return w.asked(ctx, w.Answerer.Remedy)
 	}
-	tell(w.Out, v)
-	return w.result("handed-on", ""), nil
+	return w.asked(ctx, w.Answerer.End)
 }
 
 // watch waits until the feed has answered; a feed that ended or fell silent cannot any more.
@@ -152,39 +153,39 @@ func (w *Walk) watch(ctx context.Context) error {
 	return nil
 }
 
-func (w *Walk) probe(ctx context.Context) (*Result, error) {
+// asked tells the offered step, and does what the answerer says to it.
+func (w *Walk) asked(ctx context.Context, ask func(context.Context, *visit.WalkView) (Reply, error)) (*Result, error) {
 	tell(w.Out, w.snap.Walk)
-	r, err := w.Answerer.Probe(ctx, w.snap.Walk)
+	r, err := ask(ctx, w.snap.Walk)
 	if err != nil {
 		return nil, err
-	}
-	return w.carryOut(ctx, r)
-}
-
-func (w *Walk) remedy(ctx context.Context) (*Result, error) {
-	tell(w.Out, w.snap.Walk)
-	r, err := w.Answerer.Remedy(ctx, w.snap.Walk)
-	if err != nil {
-		return nil, err
-	}
-	if r.Named {
-		return w.result("named", w.snap.Walk.Offer.Remedy.ID), nil
 	}
 	return w.carryOut(ctx, r)
 }
 
 // carryOut acknowledges the cautions that were told with the step, then does what was replied.
 func (w *Walk) carryOut(ctx context.Context, r Reply) (*Result, error) {
-	if r.Stop {
+	switch {
+	case r.Cause != "":
+		return w.result("named", r.Cause), nil
+	case r.Stop, r.Command == nil:
 		return w.result("handed-on", ""), nil
 	}
-	_, skipped := r.Command.(visit.SkipStep)
-	if len(w.snap.Walk.Offer.Cautions) > 0 && !skipped {
+	if len(w.snap.Walk.Offer.Cautions) > 0 && acts(r.Command) {
 		if err := w.do(ctx, visit.Acknowledge{}); err != nil {
 			return nil, err
 		}
 	}
 	return nil, w.do(ctx, r.Command)
+}
+
+// acts tells whether a command does the offered step, so that its cautions must have been read.
+func acts(c visit.Command) bool {
+	switch c.(type) {
+	case visit.AnswerProbe, visit.TryRemedy:
+		return true
+	}
+	return false
 }
 
 // close keeps the outcome on the record.
