@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -107,14 +108,38 @@ func draws(r *rand.Rand, m *model, truth int) []int {
 
 const longWindow = 10.0 // minutes of feed that a visit without history does not have
 
+// decisions remembers what was chosen in a state: visits of one complaint meet the same states again. A
+// state is told by what counts in it: the answers, not their order, and the remedies tried.
+type decisions map[string]choice
+
+func (d decisions) of(m *model, s *state, choose func(*model, *state) choice) choice {
+	key := make([]byte, 0, len(s.answer)+len(s.tried))
+	for _, a := range s.answer {
+		key = append(key, byte(a))
+	}
+	for _, t := range s.tried {
+		if t {
+			key = append(key, 1)
+		} else {
+			key = append(key, 0)
+		}
+	}
+	c, ok := d[string(key)]
+	if !ok {
+		c = choose(m, s)
+		d[string(key)] = c
+	}
+	return c
+}
+
 // visit plays one visit.
-func (pl player) visit(r *rand.Rand, m *model, base *knowledge.Base) tally {
+func (pl player) visit(r *rand.Rand, m *model, base *knowledge.Base, known decisions) tally {
 	truth := draw(r, m.prior)
 	said, s := draws(r, m, truth), m.start()
 	out := tally{n: 1, minutes: pl.listen(m, &s, said, base)}
 	first := true
 	for {
-		c := pl.choose(m, &s)
+		c := known.of(m, &s, pl.choose)
 		if c.probe >= 0 {
 			out.minutes += m.minutes(&s, c.probe)
 			out.probes++
@@ -164,9 +189,9 @@ func (pl player) listen(m *model, s *state, said []int, base *knowledge.Base) (m
 // play plays n visits of one complaint.
 func (pl player) play(base *knowledge.Base, c *knowledge.Complaint, n int) (t tally) {
 	m := compile(base, c, Options{})
-	r := rand.New(rand.NewPCG(11, uint64(len(c.ID))))
+	r, known := rand.New(rand.NewPCG(11, uint64(len(c.ID)))), decisions{}
 	for range n {
-		t.add(pl.visit(r, m, base))
+		t.add(pl.visit(r, m, base, known))
 	}
 	return t
 }
@@ -179,16 +204,16 @@ func TestSimulation(t *testing.T) {
 	base, means := shipped(t), make([]tally, len(players))
 	per := make([][]tally, len(players))
 	var wg sync.WaitGroup
-	slots := make(chan bool, 2)
+	slots := make(chan bool, runtime.GOMAXPROCS(0))
 	for i, pl := range players {
 		per[i] = make([]tally, len(base.Complaints))
-		wg.Go(func() {
-			slots <- true
-			defer func() { <-slots }()
-			for j, c := range base.Complaints {
+		for j, c := range base.Complaints {
+			wg.Go(func() {
+				slots <- true
+				defer func() { <-slots }()
 				per[i][j] = pl.play(base, c, *visits)
-			}
-		})
+			})
+		}
 	}
 	wg.Wait()
 	for i, pl := range players {
