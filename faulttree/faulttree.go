@@ -37,6 +37,7 @@ const (
 	Remedied   Act = "remedy"      // the remedy of Cause was done; its proofs are next
 	PutBack    Act = "put-back"    // the remedy of Cause was undone
 	ProofRun   Act = "proof"       // a proof probe answered after a remedy
+	FollowedUp Act = "follow-up"   // after a proven cure of damage: what did the damage is asked
 	Finished   Act = "finish"      // outcome named or handed on
 )
 
@@ -102,6 +103,10 @@ type Offer struct {
 	First    []string  // remedies: what must be done before the new part runs
 	Then     []string  // remedies and Done: what to look at so that it does not come back
 	Proven   bool      // Done: both proofs passed; else "mended, not proven"
+	// Further is what may be asked beyond a Done: what killed the part (Act follow-up); "" when nothing.
+	Further string
+	// Electrician is what is left to one who may open mains enclosures, where this technician may not.
+	Electrician []string
 }
 
 // Caution is one hazard class and its text.

@@ -2,6 +2,7 @@ package faulttree
 
 import (
 	"slices"
+	"strings"
 
 	"example.org/tankhand/faulttree/knowledge"
 )
@@ -27,7 +28,22 @@ func (w Walk) FollowUp() (next Walk, ok bool) {
 	opt.Priors = nil
 	next.env.m = compile(w.env.base, c, opt)
 	next.steps = w.stillTrue(s)
+	next.after, next.given = &w, len(next.steps)
 	return next, true
+}
+
+// damage is the cause whose damage a follow-up asks about.
+func (w Walk) damage() string { return w.after.situate().repair }
+
+// openEnd turns the end of a follow-up that found nothing into the end of the visit: the part is mended
+// and proven all the same.
+func (w Walk) openEnd(o Offer) Offer {
+	if w.after == nil || !o.HandOn {
+		return o
+	}
+	return Offer{Done: true, Proven: true, Cured: w.damage(), Title: "Mended and proven; what killed the part stays open",
+		Why:  "nothing more would tell: " + strings.Join(w.leaders(w.situate().weight, 3), ", ") + "; age and wear are the rest",
+		Then: []string{"Write it on the record and look at it at the next visit."}}
 }
 
 // because is the complaint of a follow-up: the same words, other suspects.

@@ -22,13 +22,15 @@ func (w Walk) Next() Offer {
 	case s.done:
 		return w.doneOffer(s)
 	}
-	return w.firstThings(w.offerOf(s, s.m.next(&s.state)))
+	return w.openEnd(w.firstThings(w.offerOf(s, s.m.next(&s.state))))
 }
 
 func (w Walk) offerOf(s *situation, c choice) Offer {
 	switch {
 	case c.probe >= 0:
 		return w.probeOffer(s, c)
+	case c.cause >= 0 && !w.licensed(s.m.causes[c.cause]):
+		return w.electricianOffer(s, c)
 	case c.cause >= 0:
 		return w.remedyOffer(s, c)
 	}
@@ -92,6 +94,9 @@ func (w Walk) doneOffer(s *situation) Offer {
 	for _, b := range c.Because {
 		o.Then = append(o.Then, "What killed it? Look for: "+w.causeTitle(b))
 	}
+	if s.proven && len(c.Because) > 0 {
+		o.Further = "find out what killed the part, so that the new one lives"
+	}
 	return o
 }
 
@@ -132,8 +137,8 @@ func (w Walk) RemedyOf(cause string) Offer {
 	}
 	o := Offer{Remedy: c, Title: c.Remedy, Minutes: c.Minutes, Cautions: hazardCautions(c.Hazards), Have: slices.Clone(c.Parts)}
 	o.First, o.Then = w.also(c)
-	if w.env.opt.NoMains && (slices.Contains(c.Hazards, "mains-dead") || slices.Contains(c.Hazards, "mains-live")) {
-		o.Title = "For a licensed electrician: " + o.Title
+	if !w.licensed(cause) {
+		o.Title = forElectrician + o.Title
 	}
 	return o
 }
@@ -145,6 +150,7 @@ func (w Walk) handOnOffer(s *situation, c choice) Offer {
 	if u := s.weight[len(s.weight)-1]; u >= unlistedLead {
 		o.Why = fmt.Sprintf("something not listed here stands at %s, that is no diagnosis; hand on what was excluded", percent(u))
 	}
+	o.Electrician = w.leftToElectrician(s)
 	if p, why := w.mostWanted(s); p != "" {
 		o.Why += fmt.Sprintf("; most would come from %q (%s)", p, why)
 	}

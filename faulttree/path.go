@@ -14,8 +14,15 @@ func (w Walk) Path() []Taken {
 		return nil
 	}
 	s := w.situate()
-	out := w.evidenceLines(s)
+	var out []Taken
+	if w.after != nil {
+		out = append(w.after.Path(), Taken{Step: Step{Act: FollowedUp, Cause: w.damage()}, Title: w.Complaint.Title, Mark: '?'})
+	}
+	out = append(out, w.evidenceLines(s)...)
 	for i, step := range w.steps {
+		if i < w.given {
+			continue
+		}
 		if t, ok := w.line(s, i, step); ok {
 			out = append(out, t)
 		}
@@ -27,7 +34,7 @@ func (w Walk) Path() []Taken {
 // suspect by a bit.
 func (w Walk) evidenceLines(s *situation) (out []Taken) {
 	for p, k := range s.answer {
-		if k < 0 || s.from[p] < 0 || w.steps[s.from[p]].Act != Evidence {
+		if k < 0 || s.from[p] < w.given || w.steps[s.from[p]].Act != Evidence {
 			continue
 		}
 		step := w.steps[s.from[p]]

@@ -268,7 +268,7 @@ func (w Walk) check(step Step) error {
 		if w.env.base.Causes[step.Cause] == nil {
 			return fmt.Errorf("faulttree: %s: no cause %q (see `tankhand tree %s`)", step.Act, step.Cause, w.Complaint.ID)
 		}
-	case Finished:
+	case Finished, FollowedUp:
 	default:
 		return fmt.Errorf("faulttree: unknown act %q", step.Act)
 	}

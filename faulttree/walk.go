@@ -40,6 +40,8 @@ type Walk struct {
 	Complaint *knowledge.Complaint
 	steps     []Step
 	env       *surroundings
+	after     *Walk // a follow-up: the walk that ended in the proven cure
+	given     int   // how many of the steps were taken over from it
 }
 
 // surroundings are what every walk of one start shares; nobody changes them.
@@ -81,6 +83,9 @@ func barredProbes(base *knowledge.Base, c *knowledge.Complaint, opt Options) map
 // notTold bars the watch probes from being offered; a printed tree asks them all the same.
 const notTold = "the feed does not tell yet"
 
+// forLicensed bars what this technician may not open.
+const forLicensed = "for a licensed electrician"
+
 func whyBarred(p *knowledge.Probe, opt Options) string {
 	hazards := hazardsOf(p, opt.Sheet)
 	switch {
@@ -89,7 +94,7 @@ func whyBarred(p *knowledge.Probe, opt Options) string {
 	case p.Kind == "watch" && !slices.Contains(opt.ByHand, p.ID):
 		return notTold
 	case opt.NoMains && (slices.Contains(hazards, "mains-dead") || slices.Contains(hazards, "mains-live")):
-		return "for a licensed electrician"
+		return forLicensed
 	case opt.Where == Remote && p.Kind != "watch" && (p.Kind == "measured" || p.Kind == "prompted" && p.Trial == "" || len(hands(p)) > 0):
 		return "not from afar"
 	case opt.Where == AtTank && slices.Contains(p.Needs, "lid"), opt.Where == AtBoard && slices.Contains(p.Needs, "top"):
@@ -116,24 +121,47 @@ func (w Walk) Apply(s Step) (Walk, error) {
 	if err := w.check(s); err != nil {
 		return w, err
 	}
+	if s.Act == FollowedUp {
+		next, ok := w.FollowUp()
+		if !ok {
+			return w, fmt.Errorf("faulttree: asking what did the damage: no cure of damage is proven here")
+		}
+		return next, nil
+	}
 	w.steps = append(slices.Clip(w.steps), s)
 	return w, nil
 }
 
 // Undo drops the last step of the technician (evidence of the feed stays); ok is false when there is none.
 func (w Walk) Undo() (next Walk, ok bool) {
-	for i := len(w.steps) - 1; i >= 0; i-- {
+	for i := len(w.steps) - 1; i >= w.given; i-- {
 		if w.steps[i].Act != Evidence {
 			next = w
 			next.steps = slices.Delete(slices.Clone(w.steps), i, i+1)
 			return next, true
 		}
 	}
+	if w.after != nil {
+		return *w.after, true
+	}
 	return w, false
 }
 
-// Steps are all steps so far.
-func (w Walk) Steps() []Step { return append([]Step(nil), w.steps...) }
+// Steps are all steps so far, those before a follow-up included.
+func (w Walk) Steps() (out []Step) {
+	if w.after != nil {
+		out = append(w.after.Steps(), Step{Act: FollowedUp, Cause: w.damage()})
+	}
+	return append(out, w.steps[w.given:]...)
+}
+
+// Main is the walk from the complaint to the cure; a follow-up is left out.
+func (w Walk) Main() Walk {
+	for w.after != nil {
+		w = *w.after
+	}
+	return w
+}
 
 // Grades turns the findings of the checks into the answers of this complaint's watch probes; what
 // cannot be told is left out.

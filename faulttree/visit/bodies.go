@@ -133,6 +133,7 @@ type (
 		Title    string  `json:"title,omitempty"` // of the cause
 		Believed string  `json:"believed,omitempty"`
 		Proven   string  `json:"proven,omitempty"`
+		Because  string  `json:"because,omitempty"` // what did the damage, where that was found and mended, too
 		FollowUp string  `json:"follow_up,omitempty"`
 		Minutes  float64 `json:"minutes,omitempty"`
 		// Prior and Belief of the cause: shipped or learned before, and at the end.

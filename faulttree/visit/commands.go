@@ -47,9 +47,7 @@ func (r *running) do(ctx context.Context, c Command) error {
 	case UndoLast:
 		return r.undo(ctx)
 	case TakeBetter:
-		r.walk.dropOffer()
-		r.pin(ctx)
-		return nil
+		return r.better(ctx)
 	}
 	return fmt.Errorf("the visit does not know the command %T", c)
 }
@@ -91,7 +89,7 @@ func (r *running) pin(ctx context.Context) {
 	word := stepWord(&next)
 	switch {
 	case w.offered == word:
-		w.offer, w.better = next, "" // the same step, its numbers brought up to date
+		w.offer, w.better = next, next.Further // the same step, its numbers brought up to date
 		return
 	case w.offered != "":
 		w.better = next.Title
@@ -100,7 +98,17 @@ func (r *running) pin(ctx context.Context) {
 	if r.record(ctx, StepShown, shownBody(&next)) != nil {
 		return
 	}
-	w.offer, w.offered, w.better, w.acked = next, word, "", false
+	w.offer, w.offered, w.better, w.acked = next, word, next.Further, false
+}
+
+// better takes the step that is better by now; beyond a cure that is the question what did the damage.
+func (r *running) better(ctx context.Context) error {
+	if o := &r.walk.offer; o.Done && o.Further != "" {
+		return r.step(ctx, faulttree.Step{Act: faulttree.FollowedUp, Cause: o.Cured})
+	}
+	r.walk.dropOffer()
+	r.pin(ctx)
+	return nil
 }
 
 func shownBody(o *faulttree.Offer) ShownBody {
@@ -160,6 +168,7 @@ func (r *running) answer(ctx context.Context, c AnswerProbe) error {
 	if w.offer.Proof {
 		s.Act, s.Cause = faulttree.ProofRun, w.offer.Cured
 	}
+	s.Reason = w.trialSaid(word, r.now)
 	return r.step(ctx, s)
 }
 
@@ -281,6 +290,9 @@ func (r *running) recordStep(ctx context.Context, s faulttree.Step) (id string, 
 	}
 	if c := r.cfg.Base.Causes[s.Cause]; c != nil {
 		body.CauseTitle = c.Title
+		if s.Act == faulttree.FollowedUp {
+			body.Title = "What killed it?"
+		}
 		if s.Act == faulttree.Remedied {
 			body.Title, body.Parts = c.Remedy, c.Parts
 		}
@@ -314,7 +326,7 @@ func (r *running) undo(ctx context.Context) error {
 // closeVisit keeps the state as left and the outcome.
 func (r *running) closeVisit(ctx context.Context, c CloseVisit) error {
 	if c.Outcome == MendedProven {
-		if r.walk == nil || !r.walk.offer.Done || !r.walk.offer.Proven {
+		if r.walk == nil || !r.walk.proven() {
 			return fmt.Errorf("closing as %q: no proof shows it; close as %q, or go on with the proofs", MendedProven, MendedOnly)
 		}
 		if err := r.lasted(); err != nil {
@@ -334,27 +346,4 @@ func (r *running) closeVisit(ctx context.Context, c CloseVisit) error {
 		r.walk.outcome = c.Outcome
 	}
 	return nil
-}
-
-// closing adds what the walk knows to an outcome: the cause named, its proof, the minutes.
-func (w *walking) closing(body *OutcomeBody) {
-	cause := ""
-	for _, s := range w.walk.Steps() {
-		body.Minutes += s.Minutes
-		if s.Act == faulttree.Remedied {
-			cause = s.Cause
-		}
-	}
-	body.Suspects = map[string]float64{}
-	for _, s := range w.walk.Suspects() {
-		body.Suspects[s.Cause] = s.Probability
-		if s.Cause != cause {
-			continue
-		}
-		prior, belief := s.Prior, s.Probability
-		body.Cause, body.Title, body.Prior, body.Belief = s.Cause, s.Title, &prior, &belief
-		if w.offer.Done && w.offer.Proven && body.Outcome == MendedProven {
-			body.Proven = s.Cause
-		}
-	}
 }

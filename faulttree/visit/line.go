@@ -111,7 +111,7 @@ func stepLine(b StepBody) string {
 		}
 		return "from the feed: " + strings.Join(out, ", ")
 	case faulttree.Answered, faulttree.ProofRun:
-		return fmt.Sprintf("%s %s: %s%s", b.Act, b.Probe, b.Answer, valueWords(b))
+		return words(fmt.Sprintf("%s %s: %s%s", b.Act, b.Probe, b.Answer, valueWords(b)), b.Reason)
 	case faulttree.Remedied, faulttree.PutBack:
 		return words(fmt.Sprintf("%s %s", b.Act, b.Cause), b.CauseTitle)
 	}

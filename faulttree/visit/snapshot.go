@@ -122,7 +122,8 @@ type (
 	TryRemedy struct{ Cause string }
 	// UndoLast takes back the technician's last step.
 	UndoLast struct{}
-	// TakeBetter replaces the offered step by the one that new evidence makes better.
+	// TakeBetter replaces the offered step by the one that new evidence makes better, or goes beyond a
+	// cure: what killed the part?
 	TakeBetter struct{}
 	// AddNote keeps a note.
 	AddNote struct{ Text string }

@@ -2,6 +2,7 @@ package visit
 
 import (
 	"errors"
+	"fmt"
 	"maps"
 	"time"
 
@@ -159,6 +160,21 @@ func (w *walking) view(now time.Time) *WalkView {
 		v.Trial = w.trialView(now)
 	}
 	return v
+}
+
+// trialSaid is what the feed showed beside an answer: its evidence, or that it was overruled.
+func (w *walking) trialSaid(word string, now time.Time) string {
+	if w.trial == nil {
+		return ""
+	}
+	switch s := w.trial.State(now); s.Answer {
+	case "":
+		return "the feed could not tell: " + s.Why
+	case word:
+		return "the feed shows it: " + s.Why
+	default:
+		return fmt.Sprintf("overrules the feed, which showed %q: %s", s.Answer, s.Why)
+	}
 }
 
 func (w *walking) trialView(now time.Time) *TrialView {

@@ -27,6 +27,7 @@ type Line struct {
 	Remedy  string  `json:"remedy,omitempty"`
 	Why     string  `json:"why"`
 	Answer  string  `json:"answer"`
+	Reason  string  `json:"reason,omitempty"` // why it was skipped, or what the feed showed beside the answer
 	Minutes float64 `json:"minutes"`
 }
 
@@ -75,12 +76,14 @@ func lines(t faulttree.Taken) []Line {
 			out = append(out, Line{Probe: probe, Why: "from the feed", Answer: word})
 		}
 		return out
+	case faulttree.FollowedUp:
+		return []Line{{Remedy: s.Cause, Why: t.Title, Answer: string(s.Act)}}
 	case faulttree.Remedied, faulttree.PutBack:
 		return []Line{{Remedy: s.Cause, Why: why, Answer: map[faulttree.Act]string{faulttree.Remedied: "done", faulttree.PutBack: "put back"}[s.Act], Minutes: s.Minutes}}
 	case faulttree.Answered, faulttree.ProofRun:
-		return []Line{{Probe: s.Probe, Why: why, Answer: s.Answer, Minutes: s.Minutes}}
+		return []Line{{Probe: s.Probe, Why: why, Answer: s.Answer, Reason: s.Reason, Minutes: s.Minutes}}
 	case faulttree.Skipped, faulttree.CannotTell, faulttree.NotSafe:
-		return []Line{{Probe: s.Probe, Remedy: s.Cause, Why: why, Answer: string(s.Act), Minutes: s.Minutes}}
+		return []Line{{Probe: s.Probe, Remedy: s.Cause, Why: why, Answer: string(s.Act), Reason: s.Reason, Minutes: s.Minutes}}
 	}
 	return nil
 }
