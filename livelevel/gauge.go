@@ -50,20 +50,26 @@ func NewGauge(sheet *site.Sheet) *Gauge {
 
 // Add takes the next reading and returns the level as of it.
 func (g *Gauge) Add(r Reading) (l Level) {
-	l.Reading, l.RawUllage, l.Second = r, math.NaN(), math.NaN()
-	now := g.clock.at(&r)
-	s, ok := g.listen(&r, now)
+	g.AddTo(&l, &r)
+	return l
+}
+
+// AddTo is Add into a level of the caller's: a week of readings need not be copied twice each.
+func (g *Gauge) AddTo(l *Level, r *Reading) {
+	*l = Level{}
+	l.Reading, l.RawUllage, l.Second = *r, math.NaN(), math.NaN()
+	now := g.clock.at(r)
+	s, ok := g.listen(r, now)
 	if ok && s.basis == fromFace {
 		l.RawUllage = s.d
 	}
 	// Nothing is nearer than the face: a zero is a word for "no echo" that the dialect does not know.
-	believable := s.d > 0 || !measured(&r)
+	believable := s.d > 0 || !measured(r)
 	if ok && believable && g.take(now, s.d) {
-		g.hit(&l, now)
+		g.hit(l, now)
 	} else {
-		g.coast(&l, now)
+		g.coast(l, now)
 	}
-	return l
 }
 
 // listen takes from a reading all that is not the distance itself, and returns the distance; ok is

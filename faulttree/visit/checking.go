@@ -13,6 +13,8 @@ import (
 // goes must not lose its evidence because it is quiet just now.
 type checking struct {
 	recent, whole *diagnostics.Monitor
+	lane          *lane           // of a survey; nil where a technician watches
+	level         livelevel.Level // the present one, without a lane
 }
 
 func newChecking(sheet *site.Sheet, window time.Duration) checking {
@@ -20,18 +22,48 @@ func newChecking(sheet *site.Sheet, window time.Duration) checking {
 	c.recent = c.whole
 	if window > 0 {
 		c.recent = diagnostics.NewMonitor(sheet, window)
+	} else {
+		c.lane = newLane(c.whole)
 	}
 	return c
 }
 
-func (c *checking) add(l *livelevel.Level) {
-	c.whole.Add(l)
-	if c.recent != c.whole {
-		c.recent.Add(l)
+// next is room for the next level.
+func (c *checking) next() *livelevel.Level {
+	if c.lane != nil {
+		return c.lane.next()
+	}
+	return &c.level
+}
+
+// add gives the checks the level that next made room for.
+func (c *checking) add() {
+	if c.lane != nil {
+		return // it goes with its batch
+	}
+	c.whole.Add(&c.level)
+	c.recent.Add(&c.level)
+}
+
+// findings are those of all that was seen, up to now.
+func (c *checking) findings(now time.Time) []diagnostics.Finding {
+	if c.lane != nil {
+		c.lane.wait()
+	}
+	return c.whole.Findings(now)
+}
+
+// close ends what runs beside the session.
+func (c *checking) close() {
+	if c.lane != nil {
+		c.lane.close()
 	}
 }
 
 func (c *checking) freeze(now time.Time) {
+	if c.lane != nil {
+		c.lane.wait()
+	}
 	c.whole.Freeze(now)
 	if c.recent != c.whole {
 		c.recent.Freeze(now)
@@ -39,6 +71,9 @@ func (c *checking) freeze(now time.Time) {
 }
 
 func (c *checking) thaw() {
+	if c.lane != nil {
+		c.lane.wait()
+	}
 	c.whole.Thaw()
 	if c.recent != c.whole {
 		c.recent.Thaw()

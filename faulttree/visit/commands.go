@@ -221,7 +221,7 @@ func (r *running) remedy(ctx context.Context, cause string) error {
 		return err
 	}
 	if !r.foundAt { // found is what was there before anything was mended
-		r.found = r.checks.whole.Findings(r.now)
+		r.found = r.checks.findings(r.now)
 		r.recordFindings(ctx, AsFound)
 	}
 	r.walk.frozen = true
@@ -333,7 +333,7 @@ func (r *running) closeVisit(ctx context.Context, c CloseVisit) error {
 			return err
 		}
 	}
-	r.found = r.checks.whole.Findings(r.now)
+	r.found = r.checks.findings(r.now)
 	r.recordFindings(ctx, AsLeft)
 	body := OutcomeBody{Outcome: c.Outcome, Believed: c.CuredBy, FollowUp: c.FollowUp, Invented: r.cfg.Invented}
 	if w := r.walk; w != nil {

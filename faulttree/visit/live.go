@@ -23,7 +23,7 @@ const (
 type liveFeed struct {
 	stats   feed.Stats
 	raw     []string
-	recent  []livelevel.Reading
+	recent  [recentReadings]livelevel.Reading // ring of the last reports
 	dialect dialect.Dialect
 	settled bool
 	columns []dialect.Column
@@ -96,11 +96,7 @@ func (f *liveFeed) report(l *livelevel.Level) {
 		f.usual += (gap - f.usual) / 16
 	}
 	f.last = r.Time
-	if len(f.recent) == recentReadings {
-		copy(f.recent, f.recent[1:])
-		f.recent = f.recent[:recentReadings-1]
-	}
-	f.recent = append(f.recent, *r)
+	f.recent[(f.decoded-1)%recentReadings] = *r
 	if on, sent := r.On(livelevel.Pump); sent {
 		f.pumpNow(on, l)
 	}
@@ -154,7 +150,7 @@ func (f *liveFeed) runs(now time.Time) time.Duration {
 func (f *liveFeed) fill(s *Snapshot) {
 	s.Feed, s.State, s.Why, s.Dialect, s.Settled = f.stats, f.state, f.why, f.dialect, f.settled
 	s.Columns = f.columns
-	s.Raw, s.Recent = f.raw, append([]livelevel.Reading(nil), f.recent...)
+	s.Raw, s.Recent = f.raw, f.newest()
 	if !f.began.IsZero() {
 		s.Listened = f.now.Sub(f.began)
 	}
@@ -165,4 +161,14 @@ func (f *liveFeed) fill(s *Snapshot) {
 	if f.pumpSeen {
 		s.PumpFor = f.now.Sub(f.pumpSince)
 	}
+}
+
+// newest are the last reports, newest last.
+func (f *liveFeed) newest() []livelevel.Reading {
+	n := min(f.decoded, recentReadings)
+	out := make([]livelevel.Reading, 0, n)
+	for i := f.decoded - n; i < f.decoded; i++ {
+		out = append(out, f.recent[i%recentReadings])
+	}
+	return out
 }

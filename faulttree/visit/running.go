@@ -159,9 +159,14 @@ func (r *running) record(ctx context.Context, kind Kind, body Body) error {
 // batch takes what the feed brought.
 func (r *running) batch(ctx context.Context, b feed.Batch) {
 	r.live.stats, r.live.raw = b.Stats, append(r.live.raw[:0:0], b.Raw...)
-	for i := range b.Readings {
-		r.reading(&b.Readings[i])
+	newest := len(b.Readings) - 1
+	for newest > 0 && !tellsLevel(&b.Readings[newest]) {
+		newest--
 	}
+	for i := range b.Readings {
+		r.reading(&b.Readings[i], i == newest)
+	}
+	r.cfg.Feed.Recycle(b)
 	r.live.dialect, r.live.stats.DialectConfidence, r.live.settled = r.cfg.Feed.Dialect()
 	r.live.columns = r.cfg.Feed.Proposal().Columns
 	if !r.live.settled {
@@ -172,30 +177,37 @@ func (r *running) batch(ctx context.Context, b feed.Batch) {
 	}
 }
 
-func (r *running) reading(in *livelevel.Reading) {
-	l := r.gauge.Add(*in)
+// tellsLevel: the level of a report or of a silence is the one to show.
+func tellsLevel(in *livelevel.Reading) bool {
+	return in.Kind == livelevel.Report || in.Kind == livelevel.Tick
+}
+
+// reading takes one item of the feed; the newest of a batch is the one that is kept to be shown.
+func (r *running) reading(in *livelevel.Reading, newest bool) {
+	l := r.checks.next()
+	r.gauge.AddTo(l, in)
 	if !in.Time.IsZero() {
 		r.now = in.Time
 		if r.thawed.IsZero() {
 			r.thawed = in.Time
 		}
 	}
-	r.live.add(&l)
-	if l.Reading.Kind == livelevel.Report || l.Reading.Kind == livelevel.Tick {
-		r.level = l
+	r.live.add(l)
+	if newest && tellsLevel(in) {
+		r.level = *l
 	}
-	r.trend.Add(&l)
-	r.checks.add(&l)
+	r.trend.Add(l)
 	if r.walk != nil {
-		r.walk.watch(&l)
+		r.walk.watch(l)
 	}
+	r.checks.add()
 }
 
 // judge looks at the findings and enters what is new of them as evidence into the walk.
 func (r *running) judge(ctx context.Context) {
 	r.judged = r.now
 	r.noteDialect(ctx)
-	r.found = r.checks.whole.Findings(r.now)
+	r.found = r.checks.findings(r.now)
 	if r.walk == nil {
 		return
 	}
@@ -302,7 +314,7 @@ func (r *running) end(ctx context.Context) {
 // snapshot is all that a screen may show now.
 func (r *running) snapshot() Snapshot {
 	if r.cfg.Window == 0 || r.found == nil {
-		r.found = r.checks.whole.Findings(r.now)
+		r.found = r.checks.findings(r.now)
 	}
 	s := Snapshot{
 		Now: r.now, Sheet: r.cfg.Sheet, Level: r.level, Largest: r.gauge.Budget().Largest, Trend: r.trend.Trend(), RunFlow: math.NaN(),

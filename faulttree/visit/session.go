@@ -121,6 +121,7 @@ const snapshotEvery = 100 * time.Millisecond
 func (s *Session) run(ctx context.Context, r *running) {
 	defer close(s.done)
 	defer close(s.snapshots)
+	defer r.checks.close()
 	ticker := time.NewTicker(snapshotEvery)
 	defer ticker.Stop()
 	batches := s.feed.Batches()

@@ -54,6 +54,9 @@ type Batch struct {
 	End error
 }
 
+// spares bounds how many batches that were given back are kept.
+const spares = 4
+
 // Feed is a running feed.
 type Feed struct {
 	stop   context.CancelFunc
@@ -66,13 +69,14 @@ type Feed struct {
 	sure   float64
 	known  bool
 	latest dialect.Proposal
+	spare  chan []livelevel.Reading // batches that were given back
 }
 
 // Start opens the port in the background and returns at once; a port that cannot be opened shows as
 // a Reading of kind Refused (and, when it cannot come back, as End).
 func Start(ctx context.Context, open port.Opener, opt Options) *Feed {
 	ctx, stop := context.WithCancel(ctx)
-	f := &Feed{stop: stop, out: make(chan Batch, 16), done: make(chan struct{})}
+	f := &Feed{stop: stop, out: make(chan Batch, 16), done: make(chan struct{}), spare: make(chan []livelevel.Reading, spares)}
 	r := newReader(open)
 	w := newWorker(ctx, f, open, opt)
 	go r.run(ctx)
@@ -82,6 +86,15 @@ func Start(ctx context.Context, open port.Opener, opt Options) *Feed {
 
 // Batches is closed after the batch that carries End.
 func (f *Feed) Batches() <-chan Batch { return f.out }
+
+// Recycle gives a batch's readings back to be filled anew: the receiver must not look at them again. It
+// may be left out; it spares the memory of a week-long log the sweeping.
+func (f *Feed) Recycle(b Batch) {
+	select {
+	case f.spare <- b.Readings[:0]:
+	default:
+	}
+}
 
 // Dialect returns the dialect in force, its confidence 0..1, and whether one is settled yet.
 func (f *Feed) Dialect() (d dialect.Dialect, confidence float64, settled bool) {

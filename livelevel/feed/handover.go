@@ -29,8 +29,12 @@ func (w *worker) flush() {
 }
 
 func (w *worker) handed() {
-	w.pending = make([]livelevel.Reading, 0, flushAt)
 	w.rawN = 0
+	select {
+	case w.pending = <-w.f.spare:
+	default:
+		w.pending = make([]livelevel.Reading, 0, flushAt)
+	}
 }
 
 // rawLines are the kept lines, oldest first.
