@@ -214,13 +214,16 @@ func TestTheTechnicianCorrectsTheDialect(t *testing.T) {
 	screen.WaitFor("> #1")
 	screen.Type("<enter>")
 	screen.WaitFor("What is #1?")
-	for !strings.Contains(screen.Screen(), "> ullage ") {
+	for range 60 { // up to the first role, however far down the proposed one stands
 		screen.Type("<up>")
-		time.Sleep(20 * time.Millisecond)
 	}
+	screen.WaitFor("> ullage")
 	screen.Type("<enter>")
 	screen.WaitFor("ullage        cm")
-	for !strings.Contains(screen.Screen(), "ullage        mm") {
+	for range 20 {
+		if strings.Contains(screen.Screen(), "ullage        mm") {
+			break
+		}
 		screen.Type("m")
 		within(2*time.Second, func() bool { return strings.Contains(screen.Screen(), "ullage        mm") })
 	}
