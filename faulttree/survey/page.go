@@ -48,7 +48,24 @@ func (p Page) head(b *strings.Builder, snap *visit.Snapshot) {
 	paragraph(b, "", fmt.Sprintf("%d readings of %d lines, %d rejected%s; times %s%s.", f.Readings, f.Lines, f.Rejected,
 		span(f.From, f.To), timesWords(f.Times), dialectWords(snap)))
 	paragraph(b, "", p.levelWords(snap))
+	if doubt := unitDoubt(snap); doubt != "" {
+		paragraph(b, "", doubt)
+	}
 	b.WriteString("\n")
+}
+
+// unitDoubt says that the level's unit is a guess, where another fits nearly as well.
+func unitDoubt(snap *visit.Snapshot) string {
+	if !snap.Settled {
+		return ""
+	}
+	for _, c := range snap.Columns {
+		if c.RunnerUnit != "" && (c.Role == livelevel.Ullage || c.Role == livelevel.LevelHeight) {
+			return fmt.Sprintf("The unit is a guess: %q in column %s is taken for %s, but %s would fit too. Compare with the water, "+
+				"or give a site sheet or a dialect.", visible(c.Sample), visible(c.At), c.Unit, c.RunnerUnit)
+		}
+	}
+	return ""
 }
 
 func span(from, to time.Time) string {

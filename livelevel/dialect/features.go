@@ -105,7 +105,26 @@ func (f *features) motion(v []float64) {
 			even++
 		}
 	}
-	f.regular = len(ups) >= 5 && f.strict > 0.85 && even*10 >= len(ups)*8
+	f.regular = len(ups) >= 5 && (f.strict > 0.85 && even*10 >= len(ups)*8 || even == len(ups) && beats(v))
+}
+
+// beats tells whether a column that only rises keeps each value for as many reports as the next, as a clock
+// in whole seconds does under several reports a second. A level that is drawn down does not keep time.
+func beats(v []float64) bool {
+	from, shortest, longest, steps := -1, math.MaxInt, 0, 0
+	for i := 1; i < len(v); i++ {
+		switch {
+		case v[i] < v[i-1]:
+			return false
+		case v[i] == v[i-1]:
+			continue
+		case from >= 0:
+			shortest, longest = min(shortest, i-from), max(longest, i-from)
+			steps++
+		}
+		from = i
+	}
+	return steps >= 5 && longest-shortest <= 1
 }
 
 // slope is how fast a rising column goes by the arrival times.

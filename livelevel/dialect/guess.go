@@ -268,6 +268,10 @@ var candidates = map[livelevel.Role][]candidate{
 	livelevel.Uptime: {{"ms", 1}, {"s", 0.9}, {"us", 0.02}, {"min", 0.02}},
 }
 
+// near is a distance within which most sensors over water cannot measure (blanking distance of sealed ones
+// 0.2 to 0.3 m; common practice, no source): a unit that puts the water there is less likely.
+const near = 0.2
+
 // fits is how well a unit fits the values, 0..1.
 func fits(role livelevel.Role, f *features, u *unit, sheet *site.Sheet) float64 {
 	if role == livelevel.Uptime {
@@ -287,6 +291,9 @@ func fits(role livelevel.Role, f *features, u *unit, sheet *site.Sheet) float64 
 	if u.dim == length {
 		w *= resolution(u.scale * math.Pow(10, -float64(f.decimals)))
 		w *= onSite(role, lo, hi, sheet)
+		if role == livelevel.Ullage && med < near {
+			w *= 0.35
+		}
 	}
 	if u.dim == percent && u.scale == 100 && f.decimals < 2 {
 		w *= 0.05

@@ -12,6 +12,7 @@ func contains(s, sub string) bool { return strings.Contains(s, sub) }
 const (
 	probation = 3  // times in a row that a new look must come before it is believed
 	often     = 12 // times in all that make it believed too, if it is a common one
+	silent    = 6  // times in all for a look without an echo, which brings no level that could be wrong
 	trusted   = 20 // reports after which a new look is suspicious
 	maxFrames = 512
 	maxFast   = 6
@@ -39,7 +40,7 @@ func (dec *Decoder) slow(dst []livelevel.Reading, line []byte, at time.Time) []l
 	dst = append(dst, livelevel.Reading{})
 	r := &dst[len(dst)-1]
 	lost, why := dec.fill(r, line, hits)
-	if why == "" && !dec.known() {
+	if why == "" && !dec.known(lost) {
 		why = "the line looks like no other"
 	}
 	if why != "" {
@@ -60,7 +61,7 @@ func (dec *Decoder) slow(dst []livelevel.Reading, line []byte, at time.Time) []l
 
 // known tells whether the shape of the line is one that reports have. While few reports came every shape
 // is; later a new one must come a few times before it is believed.
-func (dec *Decoder) known() bool {
+func (dec *Decoder) known(lost bool) bool {
 	f := dec.scan.frame
 	if dec.frames[f] > 0 || dec.reports < trusted {
 		return true
@@ -77,7 +78,7 @@ func (dec *Decoder) known() bool {
 		t.row = 0
 	}
 	t.times, t.row, t.last = t.times+1, t.row+1, dec.reports
-	return t.row >= probation || t.times >= often && t.times*20 > dec.reports
+	return t.row >= probation || t.times >= often && t.times*20 > dec.reports || lost && t.times >= silent
 }
 
 // find looks for each field of the dialect among the slots. A field that is there twice is a sign of

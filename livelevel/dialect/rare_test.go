@@ -1,0 +1,53 @@
+package dialect
+
+import (
+	"fmt"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/tankhand/livelevel"
+)
+
+func TestARareEmptyCellIsALostEchoInTheEnd(t *testing.T) {
+	d, err := Parse("x", []byte("dialect: tankhand/dialect/1\nname: x\nkind: csv\nseparator: \";\"\ndecimal: \",\"\nfields:\n  - {role: uptime, at: \"#1\", unit: s}\n  - {role: ullage, at: \"#2\", unit: cm}\n  - {role: pump, at: \"#3\", on: [1], off: [0]}\n"))
+	require.NoError(t, err)
+	dec, err := NewDecoder(d)
+	require.NoError(t, err)
+	var out []livelevel.Reading
+	for i := range 200 {
+		out = dec.Decode(out, fmt.Appendf(nil, "%d;%d,%d;0", i/2, 150+i/9, i%10), time.Time{})
+	}
+	for i := range silent {
+		dec.Decode(nil, fmt.Appendf(nil, "%d;%d,5;0", 100+i, 172), time.Time{})
+		out = dec.Decode(out[:0], fmt.Appendf(nil, "%d;;0", 100+i), time.Time{})
+		require.Len(t, out, 1)
+	}
+	assert.Equal(t, livelevel.Report, out[0].Kind)
+	assert.True(t, out[0].EchoLost)
+	out = dec.Decode(out[:0], []byte("100;0"), time.Time{})
+	require.Len(t, out, 1)
+	assert.Equal(t, livelevel.Rejected, out[0].Kind, "a cell that is missing is damage")
+}
+
+func TestAClockInWholeSecondsUnderSeveralReportsASecond(t *testing.T) {
+	l := NewLearner(nil)
+	for i := range 600 {
+		l.Add(fmt.Appendf(nil, "%d;%d,%d;%d", 4000+i/3, 150+i/60, (i*7)%10, i/300), time.Time{})
+	}
+	p := l.Propose()
+	require.Len(t, p.Columns, 3)
+	assert.Equal(t, livelevel.Uptime, p.Columns[0].Role)
+	assert.Equal(t, "s", p.Columns[0].Unit)
+	assert.Equal(t, livelevel.Ullage, p.Columns[1].Role)
+	assert.Equal(t, "cm", p.Columns[1].Unit)
+	assert.Equal(t, livelevel.Pump, p.Columns[2].Role)
+}
+
+func TestALevelDrawnDownDoesNotKeepTime(t *testing.T) {
+	assert.True(t, beats([]float64{1, 1, 2, 2, 3, 3, 4, 4, 5, 5, 6, 6, 7, 7, 8}))
+	assert.False(t, beats([]float64{1, 1, 2, 2, 2, 2, 3, 3, 4, 4, 5, 5, 5, 6, 6, 6, 7, 7, 7, 8}))
+	assert.False(t, beats([]float64{1, 1, 2, 2}), "too short to tell")
+}
