@@ -12,8 +12,9 @@ import (
 type Sighting struct {
 	Complaint string
 	Seen      bool
-	Because   []string // checks
-	TooShort  bool     // some rule needs a longer feed than there was
+	Because   []string      // checks
+	TooShort  bool          // some rule needs a longer feed than there was
+	Needs     time.Duration // the longest feed that such a rule needs
 }
 
 // Seen tells which complaints the findings show, and by which checks.
@@ -28,9 +29,13 @@ func Seen(base *knowledge.Base, findings []diagnostics.Finding) []Sighting {
 				s.Because = append(s.Because, rule.Check)
 			}
 			s.Seen = s.Seen || holds
-			s.TooShort = s.TooShort || short
+			if short {
+				s.TooShort, s.Needs = true, max(s.Needs, rule.For)
+			}
 		}
-		s.TooShort = s.TooShort && !s.Seen
+		if s.Seen {
+			s.TooShort, s.Needs = false, 0
+		}
 		out = append(out, s)
 	}
 	return out

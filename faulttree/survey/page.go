@@ -188,12 +188,12 @@ func sourceWords(source string) string {
 }
 
 func (p Page) complaints(b *strings.Builder, snap *visit.Snapshot) {
-	seen, short := []faulttree.Sighting{}, false
+	seen, short := []faulttree.Sighting{}, []string{}
 	for _, s := range snap.Seen {
 		if s.Seen {
 			seen = append(seen, s)
 		} else if s.TooShort {
-			short = true
+			short = append(short, fmt.Sprintf("%s (up to %s)", p.title(s.Complaint), duration(s.Needs)))
 		}
 	}
 	if len(seen) == 0 {
@@ -202,18 +202,22 @@ func (p Page) complaints(b *strings.Builder, snap *visit.Snapshot) {
 	for _, s := range seen {
 		p.complaint(b, s, snap)
 	}
-	if short {
-		paragraph(b, "", "Listened too short to see some complaints: let it run half an hour or more, with a start and a stop of the pump in it.")
+	if len(short) > 0 {
+		paragraph(b, "", "Not to be ruled out by so short a feed: "+strings.Join(short, ", ")+". Let it run on, with a start and a stop of the pump in it.")
 	}
 }
 
-func (p Page) complaint(b *strings.Builder, s faulttree.Sighting, snap *visit.Snapshot) {
-	title := s.Complaint
+func (p Page) title(complaint string) string {
 	for _, c := range p.Base.Complaints {
-		if c.ID == s.Complaint {
-			title = c.Title
+		if c.ID == complaint {
+			return c.Title
 		}
 	}
+	return complaint
+}
+
+func (p Page) complaint(b *strings.Builder, s faulttree.Sighting, snap *visit.Snapshot) {
+	title := p.title(s.Complaint)
 	paragraph(b, "> ", title+", by "+strings.Join(s.Because, " and "))
 	for i, x := range Suspects(p.Base, s.Complaint, snap) {
 		if i == 3 {
@@ -241,7 +245,7 @@ func duration(d time.Duration) string {
 	case d < 2*time.Hour:
 		return fmt.Sprintf("%.0f min", d.Minutes())
 	case d < 48*time.Hour:
-		return fmt.Sprintf("%.1f h", d.Hours())
+		return strings.TrimSuffix(fmt.Sprintf("%.1f", d.Hours()), ".0") + " h"
 	}
-	return fmt.Sprintf("%.1f days", d.Hours()/24)
+	return strings.TrimSuffix(fmt.Sprintf("%.1f", d.Hours()/24), ".0") + " days"
 }
