@@ -39,6 +39,10 @@ type runState struct {
 	top        int // readings in a row at the top; from the third on the run is over as to its rise
 }
 
+// slowDue is how many times the least rise must be due before a rise is called slow: a missing rise shows
+// sooner than one that is a quarter short.
+const slowDue = 4
+
 // fillRun is a run that ended.
 type fillRun struct {
 	from, to, onBefore float64
@@ -201,8 +205,8 @@ func (w *fillWatch) riseWord() string {
 	case mid < w.none && high < 0.5:
 		return "none"
 	case mid < w.slow && high < 0.95:
-		if !w.drawKnown() {
-			return "" // somebody may be drawing the rest
+		if !w.drawKnown() || w.healthy/area*span < slowDue*w.least() {
+			return "" // somebody may be drawing the rest; the stream may still be building up
 		}
 		return "slow"
 	}
@@ -267,6 +271,9 @@ func (w *fillWatch) finding(now float64) Finding {
 
 // late judges runs that were over before the draw-off was known.
 func (w *fillWatch) late(gross slopeFit) string {
+	if w.healthy/w.s.area()*w.onTime < slowDue*w.least() {
+		return ""
+	}
 	if w.drawKnown() && w.s.shaped() && gross.mid >= w.none*w.healthy && gross.mid < w.slow*w.healthy && gross.high < 0.95*w.healthy {
 		return "slow"
 	}

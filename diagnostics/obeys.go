@@ -183,7 +183,8 @@ func (w *obeyWatch) patience(t float64) float64 {
 	wait := w.confirm()
 	wait = math.Max(wait, c.MinOff.Or(60)+w.offSince-w.late.from)
 	if delay := c.RestartDelay.Or(60); t-w.restart < delay+wait {
-		wait = math.Max(wait, delay)
+		// The delay counts anew from each restart: a board that restarts over and over does not disobey.
+		wait = math.Max(wait, delay+w.confirm()+w.restart-w.late.from)
 	}
 	return wait + 20
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/tankhand/livelevel"
+	"example.org/tankhand/livelevel/signal"
 )
 
 // restartsCheck counts restarts of the board and asks whether they come with the relay.
@@ -20,7 +21,9 @@ type restartWatch struct {
 	passive
 	h         *holder
 	n, ours   int
-	on, off   int // after the pump went on, off
+	on, off   int            // after the pump went on, off
+	due       int            // with the pump off though the water stood past its start, from the second restart on
+	dueAfter  signal.Moments // s from the restart before to those
 	times     timeRing
 	causes    [4]int
 	reports   int     // since the last restart
@@ -57,9 +60,8 @@ func (w *restartWatch) report(s *item) {
 	if s.edge != 0 && (w.reports > 1 || w.n == 0) { // a relay that fell with the restart is no cause of the next
 		w.edge, w.edgeAgo = s.edge, 1
 	}
-	if s.r.Has(livelevel.ResetCause) && w.causeNext {
-		w.causes[0]--
-		w.causes[causeOf(s.r.Text)]++
+	if s.r.Has(livelevel.ResetCause) {
+		w.explain(causeOf(s.r.Text))
 	}
 	w.causeNext = false
 	pump, u := w.before.pump, w.before.u
@@ -75,6 +77,7 @@ func (w *restartWatch) report(s *item) {
 // restart counts once what is told several ways: boot text, then an uptime that fell back.
 func (w *restartWatch) restart(s *item) {
 	if w.n+w.ours > 0 && w.again(s) {
+		w.explain(causeOf(s.r.Text)) // the cause often stands on the line after the greeting
 		return
 	}
 	w.text = s.r.Text
@@ -87,6 +90,15 @@ func (w *restartWatch) restart(s *item) {
 		w.count(s)
 	}
 	w.lastAt, w.reports, w.edge = s.t, 0, 0
+}
+
+// explain gives the last restart its cause, where it had none.
+func (w *restartWatch) explain(c int) {
+	if c > 0 && w.causeNext {
+		w.causes[0]--
+		w.causes[c]++
+		w.causeNext = false
+	}
 }
 
 // again tells whether this is the same boot: no report came since, and it is at once, the uptime, or
@@ -110,7 +122,22 @@ func (w *restartWatch) count(s *item) {
 		w.on++
 	case -1:
 		w.off++
+	case 0:
+		if b := &w.before; w.n > 1 && b.seen && b.pump == 0 && b.u > w.d.marks.start() {
+			w.due++
+			w.dueAfter.Add(s.t - w.lastAt)
+		}
 	}
+}
+
+// afterOn are the restarts that came as the relay pulled in. A supply that gives way at each start lets
+// the water fall on past the mark: then the restarts keep the time that the controller takes to call the
+// pump. Restarts for other reasons come at any time; so one at least must have come at a start.
+func (w *restartWatch) afterOn() int {
+	if w.on > 0 && w.due >= 3 && w.dueAfter.SD() < 0.35*w.dueAfter.Mean() {
+		return w.on + w.due
+	}
+	return w.on
 }
 
 // phase tells whether the restart followed the relay: it switched with one of the last two readings,
@@ -170,7 +197,7 @@ func (w *restartWatch) word() string {
 		return "as-we-opened"
 	case w.n == 0:
 		return "none"
-	case 2*w.on > w.n && w.on >= w.off:
+	case 2*w.afterOn() > w.n && w.afterOn() >= w.off:
 		return "relay-pulls-in"
 	case 2*w.off > w.n:
 		return "relay-drops-out"
@@ -198,11 +225,11 @@ func (w *restartWatch) finding(now float64) Finding {
 	}
 	f := Finding{
 		Check: w.id, Verdict: w.h.verdict(word),
-		Figures: []Figure{{"restarts", float64(w.n), "1"}, {"after_pump_on", float64(w.on), "1"},
+		Figures: []Figure{{"restarts", float64(w.n), "1"}, {"after_pump_on", float64(w.afterOn()), "1"},
 			{"after_pump_off", float64(w.off), "1"}, {"worst_hour", float64(w.times.worst), "1"}},
 		Limit: "no restart but as we open the port",
 		Why: fmt.Sprintf("%s: %d as the pump went on, %d as it went off, %d in the worst hour; %d as we opened the port",
-			counted(w.n, "restart", "restarts"), w.on, w.off, w.times.worst, w.ours),
+			counted(w.n, "restart", "restarts"), w.afterOn(), w.off, w.times.worst, w.ours),
 		Source: practice, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
 		Missing: missingIf(word == "", "a feed that brings readings or boot texts"),
 	}
