@@ -179,7 +179,7 @@ func causeOf(text string) int {
 
 func (w *restartWatch) beat(t float64) {
 	if w.all > 0 || w.n > 0 {
-		w.h.seeFrom(t, w.began(t), w.word())
+		w.h.seeFrom(t, w.began(t), w.word(t))
 	}
 }
 
@@ -191,7 +191,7 @@ func (w *restartWatch) began(t float64) float64 {
 	return w.times.at(max(0, w.n-len(w.times.t)))
 }
 
-func (w *restartWatch) word() string {
+func (w *restartWatch) word(t float64) string {
 	switch {
 	case w.n == 0 && w.ours > 0:
 		return "as-we-opened"
@@ -201,8 +201,25 @@ func (w *restartWatch) word() string {
 		return "relay-pulls-in"
 	case 2*w.off > w.n:
 		return "relay-drops-out"
+	case w.single(t):
+		return ""
 	}
 	return "other-times"
+}
+
+// loneAfter is how long a feed without another restart makes a single one no sign of a fault: the mains may
+// have been cut.
+const loneAfter = 4 * 3600
+
+func (w *restartWatch) single(t float64) bool {
+	return w.n == 1 && w.causes[2]+w.causes[3] == 0 && w.d.timed && t-w.from > loneAfter
+}
+
+func (w *restartWatch) missing(now float64) string {
+	if w.single(now) {
+		return "a second restart: one in so long a feed may be a cut of the mains"
+	}
+	return "a feed that brings readings or boot texts"
 }
 
 func (w *restartWatch) cause() string {
@@ -217,11 +234,11 @@ func (w *restartWatch) cause() string {
 
 func (w *restartWatch) finding(now float64) Finding {
 	if w.all > 0 || w.n > 0 {
-		w.h.seeFrom(math.Max(w.d.s.t, w.h.seen), w.began(now), w.word())
+		w.h.seeFrom(math.Max(w.d.s.t, w.h.seen), w.began(now), w.word(now))
 	}
 	word := ""
 	if w.h.cur >= 0 {
-		word = w.word()
+		word = w.word(now)
 	}
 	f := Finding{
 		Check: w.id, Verdict: w.h.verdict(word),
@@ -231,7 +248,7 @@ func (w *restartWatch) finding(now float64) Finding {
 		Why: fmt.Sprintf("%s: %d as the pump went on, %d as it went off, %d in the worst hour; %d as we opened the port",
 			counted(w.n, "restart", "restarts"), w.afterOn(), w.off, w.times.worst, w.ours),
 		Source: practice, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
-		Missing: missingIf(word == "", "a feed that brings readings or boot texts"),
+		Missing: missingIf(word == "", w.missing(now)),
 	}
 	if word != "" {
 		since := w.from
