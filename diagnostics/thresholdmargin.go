@@ -97,6 +97,9 @@ func (w *marginWatch) finding(now float64) Finding {
 	switch {
 	case math.IsNaN(band):
 		f.Why, f.Missing = "neither the site sheet nor the feed tells where the pump starts and stops", "marks in the site sheet, or three cycles"
+	case band < 0 && from != "the marks":
+		f.Why = "it starts where the feed says the tank is fuller than where it stops"
+		f.Missing = "a level that rises as the pump fills: perhaps the distance is taken for the level, or the other way round"
 	case band > 0 && math.IsNaN(spread):
 		f.Missing = "15 s of feed with at least 8 distances"
 	default:

@@ -202,7 +202,10 @@ func (p Page) complaints(b *strings.Builder, snap *visit.Snapshot) {
 	for _, s := range seen {
 		p.complaint(b, s, snap)
 	}
-	if len(short) > 0 {
+	switch {
+	case len(short) > 0 && snap.Feed.Readings > 0 && snap.Feed.From.IsZero():
+		paragraph(b, "", "What needs time was not judged, for the feed carries none: say how often it reports, as with --interval 2s.")
+	case len(short) > 0:
 		paragraph(b, "", "Not to be ruled out by so short a feed: "+strings.Join(short, ", ")+". Let it run on, with a start and a stop of the pump in it.")
 	}
 }

@@ -129,23 +129,50 @@ func (t *table) relate(cols []*scored) {
 			continue
 		}
 		for _, b := range cols {
-			if a == b || b.f.constant || b.f.n < 6 || b.f.stamps {
-				continue
+			switch {
+			case a == b || b.f.stamps:
+			case b.f.n == 0 && len(b.c.states) >= 6 && !a.f.binary, !b.f.constant && b.f.n >= 6 && b.f.binary && !a.f.binary:
+				driven(a, b)
+			case !b.f.constant && b.f.n >= 6:
+				t.pair(a, b)
 			}
-			t.pair(a, b)
 		}
 	}
 }
 
+// driven judges a number beside a flag: what rises while the flag is on is a level, what falls a distance,
+// and the flag is the pump's.
+func driven(a, b *scored) {
+	if drive(a.c, b.c, a.f.lost) > 6 && b.f.n > 0 {
+		b.bonus[livelevel.Pump] = max(b.bonus[livelevel.Pump], 1.2)
+		a.bonus[livelevel.Ullage] = max(a.bonus[livelevel.Ullage], 0.5)
+	}
+	switch fills(a.c, b.c, a.f.lost) {
+	case 1:
+		a.bonus[livelevel.Ullage] = -contradicts
+		a.bonus[livelevel.LevelHeight] = max(a.bonus[livelevel.LevelHeight], 1)
+	case -1:
+		a.bonus[livelevel.LevelHeight], a.bonus[livelevel.LevelPercent] = -contradicts, -contradicts
+		bonus := 0.8
+		if a.calledLevel() {
+			bonus = 2
+		}
+		a.bonus[livelevel.Ullage] = max(a.bonus[livelevel.Ullage], bonus)
+	}
+}
+
+// calledLevel tells whether the label calls the column a level.
+func (s *scored) calledLevel() bool {
+	var e evidence
+	e.label(labelWords(s.c.label))
+	return max(e[livelevel.LevelHeight], e[livelevel.LevelPercent]) >= partWord
+}
+
+// contradicts is what a column's motion weighs against its label.
+const contradicts = 3
+
 // pair judges b beside a.
 func (t *table) pair(a, b *scored) {
-	if b.f.binary && !a.f.binary {
-		if drive(a.c, b.c, a.f.lost) > 6 {
-			b.bonus[livelevel.Pump] = max(b.bonus[livelevel.Pump], 1.2)
-			a.bonus[livelevel.Ullage] = max(a.bonus[livelevel.Ullage], 0.5)
-		}
-		return
-	}
 	if a.f.strict > 0.9 || b.f.strict > 0.9 || a.f.binary {
 		return
 	}
@@ -209,29 +236,60 @@ const driveLag = 4
 // drive tells how surely the distance falls while the flag is on and does not while it is off: the
 // difference of the two mean changes in standard errors.
 func drive(dist, flag *series, lost []float64) float64 {
+	off, on := motions(dist, flag, lost)
+	if off.n < 6 || on.n < 6 || on.mean >= 0 || on.mean >= off.mean {
+		return 0
+	}
+	return (off.mean - on.mean) / math.Sqrt(off.err2+on.err2+1e-12)
+}
+
+// fills tells whether the column rises while the flag is on and falls while it is off, or the other way
+// round: what a label says of a level or a distance must agree with it. Both ways must be clear, for
+// under a large draw-off a level falls with the pump on as well.
+func fills(c, flag *series, lost []float64) int {
+	off, on := motions(c, flag, lost)
+	if off.n < 12 || on.n < 12 {
+		return 0
+	}
+	clear := func(m motion) bool { return math.Abs(m.mean) > 6*math.Sqrt(m.err2+1e-12) }
+	switch {
+	case !clear(on) || !clear(off):
+		return 0
+	case on.mean > 0 && off.mean < 0:
+		return 1
+	case on.mean < 0 && off.mean > 0:
+		return -1
+	}
+	return 0
+}
+
+// motion is the mean change of a column over driveLag rows, with its squared standard error.
+type motion struct{ n, mean, err2 float64 }
+
+// motions are those with the flag off and on.
+func motions(c, flag *series, lost []float64) (off, on motion) {
 	var sum, sq, n [2]float64
-	for i := driveLag; i < len(dist.vals); i++ {
-		before, now := dist.vals[i-driveLag], dist.vals[i]
-		on, ok := flag.nums[dist.rowOf[i]]
-		was := flag.nums[dist.rowOf[i-driveLag]]
-		if !ok || on != was || slices.Contains(lost, now) || slices.Contains(lost, before) {
+	for i := driveLag; i < len(c.vals); i++ {
+		before, now := c.vals[i-driveLag], c.vals[i]
+		v, ok := flag.flag(c.rowOf[i])
+		was, _ := flag.flag(c.rowOf[i-driveLag])
+		if !ok || v != was || slices.Contains(lost, now) || slices.Contains(lost, before) {
 			continue
 		}
-		k := int(on)
+		k := int(v)
 		d := now - before
 		sum[k] += d
 		sq[k] += d * d
 		n[k]++
 	}
-	if n[0] < 6 || n[1] < 6 {
-		return 0
+	of := func(k int) motion {
+		if n[k] == 0 {
+			return motion{}
+		}
+		m := sum[k] / n[k]
+		return motion{n[k], m, (sq[k]/n[k] - m*m) / n[k]}
 	}
-	m0, m1 := sum[0]/n[0], sum[1]/n[1]
-	v := (sq[0]/n[0]-m0*m0)/n[0] + (sq[1]/n[1]-m1*m1)/n[1]
-	if m1 >= 0 || m1 >= m0 {
-		return 0
-	}
-	return (m0 - m1) / math.Sqrt(v+1e-12)
+	return of(0), of(1)
 }
 
 // levelRoles are those from which a level can be had, the best first.

@@ -51,3 +51,24 @@ func TestALevelDrawnDownDoesNotKeepTime(t *testing.T) {
 	assert.False(t, beats([]float64{1, 1, 2, 2, 2, 2, 3, 3, 4, 4, 5, 5, 5, 6, 6, 6, 7, 7, 7, 8}))
 	assert.False(t, beats([]float64{1, 1, 2, 2}), "too short to tell")
 }
+
+// The label says level, the number falls while the pump fills and rises as water is drawn: it is the distance.
+func TestMotionWithThePumpOverrulesALabel(t *testing.T) {
+	for label, want := range map[string]livelevel.Role{"level": livelevel.Ullage, "niveau": livelevel.Ullage, "dist": livelevel.Ullage} {
+		l := NewLearner(nil)
+		for i := range 400 {
+			u := 150 - float64(i%200)*0.2
+			if i%200 >= 100 {
+				u = 130 + float64(i%200-100)*0.2
+			}
+			l.Add(fmt.Appendf(nil, "%s=%.1f cm pump=%s", label, u, map[bool]string{true: "on", false: "off"}[i%200 < 100]), time.Time{})
+		}
+		p := l.Propose()
+		assert.Equal(t, want, p.Columns[0].Role, label)
+	}
+	l := NewLearner(nil) // a level under a draw-off larger than the inflow falls with the pump on too
+	for i := range 400 {
+		l.Add(fmt.Appendf(nil, "level=%.1f cm pump=%s", 180-float64(i)*0.2-float64(i%200)*0.05, map[bool]string{true: "on", false: "off"}[i%200 < 100]), time.Time{})
+	}
+	assert.Equal(t, livelevel.LevelHeight, l.Propose().Columns[0].Role)
+}
