@@ -68,6 +68,9 @@ func (a *alone) each(e event) { e.give(a.o, a.d) }
 // finish asks for a finding and keeps what no screen or JSON could show out of it.
 func finish(o observer, d *digest, now time.Time) Finding {
 	f := o.finding(d.seconds(now))
+	if d.begun && !d.timed {
+		f = timeless(f)
+	}
 	if f.Verdict == CannotTell && f.Missing == "" {
 		f.Missing = "more feed"
 	}
@@ -79,6 +82,20 @@ func finish(o observer, d *digest, now time.Time) Finding {
 			f.Figures[i].Value = math.NaN()
 		}
 	}
+	return f
+}
+
+// timeless takes back what a feed without times cannot show: rates, and how long something lasted.
+func timeless(f Finding) Finding {
+	rate := f.Check == fillRate.id || f.Check == drawRate.id || f.Check == driftCheck.id
+	if !rate && (f.Check != stuckReading.id || f.Verdict != Fail) {
+		return f
+	}
+	for i := range f.Figures {
+		f.Figures[i].Value = math.NaN()
+	}
+	f.Verdict, f.Grades, f.Episodes = CannotTell, nil, nil
+	f.Why, f.Missing = "the feed carries no times", "times: a feed with a clock, a capture, or the time between its readings"
 	return f
 }
 

@@ -176,7 +176,7 @@ func (w *feedWatch) finding(now float64) Finding {
 		word = w.h.word(w.whole, "")
 	}
 	why := fmt.Sprintf("%s decoded, %d not, %s, longest silence %s", counted(w.good, "report", "reports"), w.bad,
-		counted(w.boots, "restart text", "restart texts"), lasting(longest))
+		counted(w.boots, "restart text", "restart texts"), w.d.lasting(longest))
 	if w.refused != "" {
 		why = "the port cannot be opened: " + w.refused
 	} else if word == "boot-only" {

@@ -87,7 +87,7 @@ func (w *inputWatch) finding(now float64) Finding {
 	f := Finding{Check: w.id, Source: w.source, Evidence: w.d.span(w.from, now),
 		Figures: []Figure{{"edges", float64(w.edges), "1"}, {"held_s", orUntimed(w.d, w.held), "s"}},
 		Limit:   fmt.Sprintf("under %.0f edges in five minutes, no button held for %s", w.limit, lasting(w.most)),
-		Why:     fmt.Sprintf("%s on the button and demand lines, a button held for %s at the longest", counted(w.edges, "edge", "edges"), lasting(w.held))}
+		Why:     fmt.Sprintf("%s on the button and demand lines, a button held for %s at the longest", counted(w.edges, "edge", "edges"), w.d.lasting(w.held))}
 	if !w.lines[0].known && !w.lines[1].known {
 		for i := range f.Figures {
 			f.Figures[i].Value = math.NaN()

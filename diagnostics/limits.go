@@ -117,6 +117,14 @@ func inLength(m float64) string {
 	return fmt.Sprintf("%.3f m", m)
 }
 
+// lasting is a time of the feed in words; a feed without times counts its readings.
+func (d *digest) lasting(s float64) string {
+	if !d.timed && !math.IsNaN(s) {
+		return counted(int(s), "reading", "readings")
+	}
+	return lasting(s)
+}
+
 func lasting(s float64) string {
 	switch {
 	case math.IsNaN(s):

@@ -219,7 +219,7 @@ func (w *obeyWatch) finding(now float64) Finding {
 		Limit: fmt.Sprintf("starts at %s and stops at %s from the face, give or take %s", inLength(w.d.marks.start()),
 			inLength(w.d.marks.stopAt()), inLength(w.tolerance())),
 		Why: fmt.Sprintf("%d of %d starts and %d of %d stops away from their mark, on above full for %s, on without rise for %s",
-			w.startsOut, w.starts, w.stopsOut, w.stops, lasting(w.overrun), lasting(w.dry))}
+			w.startsOut, w.starts, w.stopsOut, w.stops, w.d.lasting(w.overrun), w.d.lasting(w.dry))}
 	if w.mode == "auto" || w.mode == "manual" {
 		f.Grades = append(f.Grades, Grade{"mode", w.mode, w.d.at(w.modeAt), duration(now - w.modeAt)})
 	}

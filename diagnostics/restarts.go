@@ -243,12 +243,18 @@ func (w *restartWatch) finding(now float64) Finding {
 	f := Finding{
 		Check: w.id, Verdict: w.h.verdict(word),
 		Figures: []Figure{{"restarts", float64(w.n), "1"}, {"after_pump_on", float64(w.afterOn()), "1"},
-			{"after_pump_off", float64(w.off), "1"}, {"worst_hour", float64(w.times.worst), "1"}},
+			{"after_pump_off", float64(w.off), "1"}, {"worst_hour", orUntimed(w.d, float64(w.times.worst)), "1"}},
 		Limit: "no restart but as we open the port",
 		Why: fmt.Sprintf("%s: %d as the pump went on, %d as it went off, %d in the worst hour; %d as we opened the port",
 			counted(w.n, "restart", "restarts"), w.afterOn(), w.off, w.times.worst, w.ours),
 		Source: practice, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
 		Missing: missingIf(word == "", w.missing(now)),
+	}
+	if w.n == 0 {
+		f.Why = "no restart"
+		if w.ours > 0 {
+			f.Why += fmt.Sprintf(" but %d as we opened the port", w.ours)
+		}
 	}
 	if word != "" {
 		since := w.from

@@ -166,7 +166,7 @@ func (w *stuckWatch) finding(now float64) Finding {
 		Check: w.id, Verdict: w.h.verdict(word), Grades: w.h.grade(&w.setup, word, w.moving),
 		Figures: []Figure{{"longest_same_s", orUntimed(w.d, longest), "s"}},
 		Limit:   fmt.Sprintf("the reading moves when the water should by %s, or as its noise did before", inLength(w.least)),
-		Why:     fmt.Sprintf("the longest stretch with one and the same reading was %s, the display's step is %s", lasting(longest), inLength(w.d.step.size())),
+		Why:     fmt.Sprintf("the longest stretch with one and the same reading was %s, the display's step is %s", w.d.lasting(longest), inLength(w.d.step.size())),
 		Source:  w.source, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
 		Missing: missingIf(word == "", "a run of the pump with pump.healthy_flow and the tank in the site sheet, or a reading that moves"),
 	}
