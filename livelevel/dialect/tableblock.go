@@ -36,14 +36,23 @@ func rule(use []sample) string {
 func blocksBy(use []sample, ends string) *table {
 	var blocks []sample
 	var text []byte
-	lines, many := 0, 0
+	lines, many, inner, alike := 0, 0, 0, 0
+	s := scanner{comma: commaDecimals(use)}
+	var shape uint64
 	for _, l := range use {
 		if ends == "blank" && len(l.text) > 0 || ends != "blank" && !bytes.HasPrefix(l.text, []byte(ends)) {
 			if len(l.text) == 0 {
 				continue
 			}
+			was := shape
+			s.text(l.text)
+			shape = s.frame
 			if lines > 0 {
 				text = append(text, '\n')
+				inner++
+				if shape == was {
+					alike++
+				}
 			}
 			text = append(text, l.text...)
 			lines++
@@ -59,6 +68,9 @@ func blocksBy(use []sample, ends string) *table {
 	}
 	if many < 2 || many*2 < len(blocks) || len(blocks)*12 < len(use) {
 		return nil
+	}
+	if alike*2 > inner {
+		return nil // lines that say the same over again are a report each, and something else leaves the gaps
 	}
 	return blockOf(blocks, Block{EndsWith: ends})
 }
