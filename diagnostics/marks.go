@@ -53,8 +53,14 @@ func (m *marks) fromFeed(r *livelevel.Reading) {
 // known tells whether the marks make a scale.
 func (m *marks) known() bool { return m.empty-m.full > 0.01 }
 
-// at is the distance at a fraction of the height between the marks.
-func (m *marks) at(fraction float64) float64 { return m.empty - fraction*(m.empty-m.full) }
+// at is the distance at a fraction of the height between the marks; NaN where they make no scale: blank or
+// swapped marks are a finding of their own, and nothing else can be judged by them.
+func (m *marks) at(fraction float64) float64 {
+	if !m.known() {
+		return math.NaN()
+	}
+	return m.empty - fraction*(m.empty-m.full)
+}
 
 // start is the distance at which the pump is called, stopAt at which it is dropped; NaN unknown.
 func (m *marks) start() float64 {

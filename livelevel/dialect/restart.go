@@ -8,7 +8,8 @@ import (
 
 // restartState knows when the controller last started, so that the lines of one start count once.
 type restartState struct {
-	pending bool // a start was said, and no report came since
+	pending bool   // a start was said, and no report came since
+	more    string // what its other lines said of the cause
 	first   uint64
 	at      time.Time
 	uptime  float64
@@ -56,11 +57,20 @@ func (dec *Decoder) booted(dst []livelevel.Reading, line []byte, at time.Time) [
 	same := s.pending && h != s.first && (at.IsZero() || at.Sub(s.at) < bootPause)
 	s.at = at
 	if same {
+		s.hear(line)
 		return dst
 	}
-	s.pending, s.first = true, h
+	s.pending, s.first, s.more = true, h, ""
 	dst = dec.release(dst)
 	return append(dst, livelevel.Reading{Time: dec.clock.or(at), Kind: livelevel.Restart, Text: string(line[:min(len(line), maxText)])})
+}
+
+// hear keeps the line of a start that gives its cause: the next report carries it, as where a firmware sends
+// the cause with its reports.
+func (s *restartState) hear(line []byte) {
+	if text := fold(string(line[:min(len(line), maxText)])); s.more == "" && (contains(text, "cause") || contains(text, "reason") || contains(text, "rst")) {
+		s.more = string(line[:min(len(line), maxText)])
+	}
 }
 
 // fell tells whether the uptime of a believed report shows a restart.
@@ -101,6 +111,10 @@ func (dec *Decoder) believe(dst []livelevel.Reading, at time.Time) []livelevel.R
 	r := &dst[len(dst)-1]
 	fell, said := dec.restart.fell(r), dec.restart.pending
 	r.Time = dec.clock.stamp(r, at, fell || said)
+	if said && dec.restart.more != "" && r.Text == "" {
+		r.Set(livelevel.ResetCause, 0)
+		r.Text = dec.restart.more
+	}
 	dec.restart.report(r, at, &dec.doubt)
 	dec.doubt.rel.add(r)
 	dec.reports++

@@ -137,6 +137,7 @@ func foldEqual(label, folded string) bool {
 
 // fill puts the values of the fields into r, and says what is wrong with the line if something is.
 func (dec *Decoder) fill(r *livelevel.Reading, line []byte, hits []hit) (lost bool, why string) {
+	empty := false // a level, percent or volume that never had a value: no marks, no tank; not no echo
 	for _, h := range hits {
 		s := &dec.scan.slots[h.slot]
 		v, state, what := dec.value(h.p, s, line)
@@ -144,7 +145,10 @@ func (dec *Decoder) fill(r *livelevel.Reading, line []byte, hits []hit) (lost bo
 		case good:
 			r.Set(h.p.role, v)
 		case lostEcho:
-			lost = true
+			if isEcho(h.p.role) || h.p.seen > 0 {
+				lost = true
+			}
+			empty = true
 		case absent:
 			dec.text(r, h.p, line[s.lo:s.hi])
 		case wrong:
@@ -153,6 +157,9 @@ func (dec *Decoder) fill(r *livelevel.Reading, line []byte, hits []hit) (lost bo
 			}
 			return false, "the field " + h.p.At + ": " + what
 		}
+	}
+	if empty && !lost {
+		lost = !(r.Has(livelevel.Ullage) || r.Has(livelevel.UllageRaw) || r.Has(livelevel.Echo))
 	}
 	if lost {
 		r.Clear(livelevel.Ullage)
