@@ -105,8 +105,6 @@ type Offer struct {
 	Proven   bool      // Done: both proofs passed; else "mended, not proven"
 	// Further is what may be asked beyond a Done: what killed the part (Act follow-up); "" when nothing.
 	Further string
-	// Electrician is what is left to one who may open mains enclosures, where this technician may not.
-	Electrician []string
 }
 
 // Caution is one hazard class and its text.

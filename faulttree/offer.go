@@ -150,7 +150,7 @@ func (w Walk) handOnOffer(s *situation, c choice) Offer {
 	if u := s.weight[len(s.weight)-1]; u >= unlistedLead {
 		o.Why = fmt.Sprintf("something not listed here stands at %s, that is no diagnosis; hand on what was excluded", percent(u))
 	}
-	o.Electrician = w.leftToElectrician(s)
+	o.Then = w.leftToElectrician(s)
 	if p, why := w.mostWanted(s); p != "" {
 		o.Why += fmt.Sprintf("; most would come from %q (%s)", p, why)
 	}

@@ -47,7 +47,7 @@ func (p Page) head(b *strings.Builder, snap *visit.Snapshot) {
 	paragraph(b, "", title)
 	paragraph(b, "", fmt.Sprintf("%d readings of %d lines, %d rejected%s; times %s%s.", f.Readings, f.Lines, f.Rejected,
 		span(f.From, f.To), timesWords(f.Times), dialectWords(snap)))
-	paragraph(b, "", p.levelWords(snap))
+	paragraph(b, "", p.LevelWords(snap))
 	if doubt := unitDoubt(snap); doubt != "" {
 		paragraph(b, "", doubt)
 	}
@@ -94,7 +94,8 @@ func dialectWords(snap *visit.Snapshot) string {
 	return fmt.Sprintf("; dialect %s, sure to %.0f %%", visible(snap.Dialect.Name), 100*snap.Feed.DialectConfidence)
 }
 
-func (p Page) levelWords(snap *visit.Snapshot) string {
+// LevelWords is the level in one line.
+func (p Page) LevelWords(snap *visit.Snapshot) string {
 	l := snap.Level
 	if l.How == livelevel.Unknown {
 		return "Level: not known. " + l.Why

@@ -197,6 +197,7 @@ func (r *running) beginTrial() error {
 		return err
 	}
 	r.checks.freeze(r.now)
+	r.cfg.Hands(r.walk.probe)
 	return nil
 }
 
@@ -225,6 +226,7 @@ func (r *running) remedy(ctx context.Context, cause string) error {
 		r.recordFindings(ctx, AsFound)
 	}
 	r.walk.frozen = true
+	r.cfg.Hands(o.Remedy.ID)
 	if err := r.step(ctx, faulttree.Step{Act: faulttree.Remedied, Cause: o.Remedy.ID, Why: o.Why, Minutes: o.Remedy.Minutes}); err != nil {
 		return err
 	}

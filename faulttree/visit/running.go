@@ -97,8 +97,12 @@ func (r *running) begin(ctx context.Context) error {
 		}
 	}
 	r.fold.Number = r.number(ctx)
-	return r.record(ctx, FeedOpened, OpenedBody{Source: r.cfg.Info.Source, Baud: r.cfg.Info.Baud, Invented: r.cfg.Invented,
+	err := r.record(ctx, FeedOpened, OpenedBody{Source: r.cfg.Info.Source, Baud: r.cfg.Info.Baud, Invented: r.cfg.Invented,
 		SheetName: r.cfg.Sheet.File, Sheet: r.cfg.SheetText})
+	if err == nil && r.walk != nil { // taken up again: the step is offered at once
+		r.pin(ctx)
+	}
+	return err
 }
 
 // number is the small number of the visit in this store; 0 where the store cannot tell just now.

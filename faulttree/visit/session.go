@@ -37,6 +37,9 @@ type Config struct {
 	Program    string // version that writes
 	// Invented marks a practice rig: reports say that the data are made up.
 	Invented bool
+	// Hands do on a practice rig what the technician says is done: the action of a probe or the remedy of a
+	// cause, by its id. nil on a real installation, where it has been done.
+	Hands func(id string)
 	// Clock stamps events; nil is the wall clock.
 	Clock func() time.Time
 }
@@ -65,6 +68,9 @@ var errEnded = errors.New("the visit's session has ended; open the visit again w
 func Begin(ctx context.Context, cfg Config) (*Session, error) {
 	if cfg.Clock == nil {
 		cfg.Clock = time.Now
+	}
+	if cfg.Hands == nil {
+		cfg.Hands = func(string) {}
 	}
 	if cfg.Sheet == nil {
 		cfg.Sheet = &site.Sheet{}

@@ -76,8 +76,26 @@ type WalkView struct {
 	Minutes float64 // technician's minutes so far
 	// Questions may be asked now instead of the offered step, the most telling first.
 	Questions []faulttree.Question
-	Done      bool
-	Outcome   string
+	// Explain tells what speaks for and against a suspect.
+	Explain func(cause string) (faulttree.Explanation, bool)
+	// Proven: the proofs of the cure have passed, whatever is asked beyond it.
+	Proven  bool
+	Done    bool
+	Outcome string
+}
+
+// Cause is the cause of the complaint that was mended last; "" when nothing was. What is asked beyond a
+// cure does not change it.
+func (w *WalkView) Cause() (cause string) {
+	for _, t := range w.Path {
+		switch t.Step.Act {
+		case faulttree.Remedied:
+			cause = t.Step.Cause
+		case faulttree.FollowedUp:
+			return t.Step.Cause
+		}
+	}
+	return cause
 }
 
 // TrialView is a prompted probe being watched.
@@ -89,6 +107,8 @@ type TrialView struct {
 	Answer    string // what the feed says so far; "" while it cannot tell
 	Why       string
 	Done      bool
+	// Blind: the feed cannot show the answer of this probe; what is seen must be said.
+	Blind bool
 }
 
 // Command is what a technician does; Session.Do carries it out on the session's goroutine.

@@ -151,7 +151,7 @@ func (w *walking) view(now time.Time) *WalkView {
 	v := &WalkView{
 		Complaint: w.walk.Complaint.ID, Title: w.walk.Complaint.Title, Path: w.walk.Path(), Suspects: w.walk.Suspects(),
 		Offer: w.offer, Better: w.better, AckedCautions: w.acked || len(w.offer.Cautions) == 0,
-		Questions: w.walk.Questions(), Done: w.offer.Done, Outcome: w.outcome,
+		Questions: w.walk.Questions(), Explain: w.walk.Explain, Proven: w.proven(), Done: w.offer.Done, Outcome: w.outcome,
 	}
 	for _, s := range w.walk.Steps() {
 		v.Minutes += s.Minutes
@@ -180,7 +180,7 @@ func (w *walking) trialSaid(word string, now time.Time) string {
 func (w *walking) trialView(now time.Time) *TrialView {
 	t := &TrialView{Probe: w.probe, Since: w.since}
 	if w.trial == nil {
-		t.Why = "the feed cannot show the answer of this step: say what you see"
+		t.Blind, t.Why = true, "the feed cannot show the answer of this step: say what you see"
 		return t
 	}
 	s := w.trial.State(now)

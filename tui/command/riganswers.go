@@ -9,7 +9,7 @@ import (
 	"example.org/tankhand/tui/plain"
 )
 
-// rigAnswers lets the practice rig answer, truthfully, and carries remedies out on it.
+// rigAnswers lets the practice rig answer, truthfully; the session carries remedies out on it.
 type rigAnswers struct{ rig *practice }
 
 // Probe implements plain.Answerer.
@@ -26,10 +26,7 @@ func (a *rigAnswers) Probe(_ context.Context, w *visit.WalkView) (plain.Reply, e
 }
 
 // Remedy implements plain.Answerer.
-func (a *rigAnswers) Remedy(_ context.Context, w *visit.WalkView) (plain.Reply, error) {
-	if err := a.rig.Do(w.Offer.Remedy.ID); err != nil {
-		return plain.Reply{}, err
-	}
+func (a *rigAnswers) Remedy(context.Context, *visit.WalkView) (plain.Reply, error) {
 	return plain.Reply{Command: visit.TryRemedy{}}, nil
 }
 

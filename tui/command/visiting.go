@@ -84,6 +84,9 @@ func (p *Program) sit(ctx context.Context, a ask) (*sitting, error) {
 	cfg := visit.Config{Store: s.store, Visit: a.visit, Sheet: o.sheet, SheetText: o.sheetText, Base: base, Feed: f,
 		Info: opener.Info(), Window: a.window, Invented: o.rig != nil, Program: p.Version,
 		Technician: a.source.technician, Customer: a.source.customer, Walk: limits}
+	if o.rig != nil {
+		cfg.Hands = func(id string) { _ = o.rig.Do(id) } // what the rig has no hands for changes nothing on it
+	}
 	if a.keep && !a.source.noLearning {
 		cfg.Priors = func(complaint string) map[string]float64 { return p.learned(base, complaint) }
 	}

@@ -9,6 +9,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/tankhand/faulttree/knowledge"
+	"example.org/tankhand/faulttree/survey"
+	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/livelevel/port"
 	"example.org/tankhand/tui/plain"
 )
@@ -92,7 +94,7 @@ func (w *walker) run(c *cobra.Command) (err error) {
 	if err != nil {
 		return err
 	}
-	walk := &plain.Walk{Session: sitting, Base: sitting.base, Complaint: w.complaint, Words: w.words, Answerer: answerer, Listen: w.listen, Out: w.tellTo()}
+	walk := &plain.Walk{Session: sitting, Base: sitting.base, Complaint: w.complaint, Words: w.words, Answerer: answerer, Listen: w.listen, Out: w.tellTo(), Level: w.level, TakenUp: w.ask.visit != ""}
 	if w.rigAnswers {
 		walk.Wait = rigProof
 	}
@@ -120,7 +122,12 @@ func (w *walker) answerer(s *sitting, fromFile *plain.Answers) (plain.Answerer, 
 	case w.rigAnswers:
 		return &rigAnswers{rig: s.rig}, nil
 	}
-	return plain.NewAsker(w.p.In, w.p.Out), nil
+	return plain.NewAsker(w.p.In, w.p.Out, s.base), nil
+}
+
+// level is the level in one line, as a survey says it.
+func (w *walker) level(snap *visit.Snapshot) string {
+	return survey.Page{Units: w.p.system()}.LevelWords(snap)
 }
 
 func (w *walker) report(r plain.Result, base *knowledge.Base) error {
@@ -140,13 +147,17 @@ func (w *walker) report(r plain.Result, base *knowledge.Base) error {
 func (w *walker) tellEnd(r plain.Result, base *knowledge.Base) {
 	out := w.p.Out
 	fmt.Fprintln(out)
-	if r.Cause != nil {
+	switch {
+	case r.LeftOpen():
+		fmt.Fprintf(out, "Left open; take it up again with: tankhand walk %s --visit %s\n", r.Complaint, short(r.Visit))
+		return
+	case r.Cause != nil:
 		title := *r.Cause
 		if c := base.Causes[*r.Cause]; c != nil {
 			title = c.Title
 		}
 		fmt.Fprintf(out, "Cause named: %s (%s)\n", title, *r.Cause)
-	} else {
+	default:
 		fmt.Fprintln(out, "Handed on. Suspects in this order:")
 		for i, s := range r.Suspects {
 			if i == 5 {
@@ -155,6 +166,7 @@ func (w *walker) tellEnd(r plain.Result, base *knowledge.Base) {
 			fmt.Fprintf(out, "  %3.0f %%  %s\n", 100*s.Probability, s.Cause)
 		}
 	}
+	fmt.Fprintf(out, "Closed as: %s\n", r.ClosedAs())
 	fmt.Fprintf(out, "Recorded as visit %s; read it with: tankhand visits show %s\n", r.Visit, short(r.Visit))
 }
 

@@ -16,7 +16,8 @@ import (
 )
 
 // ReadAnswers reads a file of answers: under "answers", for each probe an answer word, a reading
-// with its unit, or skip. A list of these gives the answer as found first, then what each proof with
+// with its unit, skip, or (a prompted probe) watch: it is done then, and the feed is watched for the
+// answer. A list of these gives the answer as found first, then what each proof with
 // that probe showed.
 func ReadAnswers(path string, base *knowledge.Base) (*Answers, error) {
 	data, err := os.ReadFile(path)
@@ -93,11 +94,19 @@ func (a *Answers) Watched(base *knowledge.Base) (out []string) {
 	return out
 }
 
+// watchIt is written for a prompted probe that is done when it is offered: the feed is watched for its answer.
+const watchIt = "watch"
+
 // possible tells whether a probe can be answered so.
 func possible(p *knowledge.Probe, text string) error {
 	text = strings.TrimSpace(text)
 	switch faulttree.Act(text) {
 	case faulttree.Skipped, faulttree.CannotTell, faulttree.NotSafe:
+		return nil
+	case watchIt:
+		if p.Trial == "" {
+			return fmt.Errorf("%q is no answer of %s: the feed cannot show it", text, p.ID)
+		}
 		return nil
 	}
 	if slices.Contains(p.Answers, text) {
@@ -197,6 +206,8 @@ func Interpret(w *visit.WalkView, text string) (Reply, error) {
 	switch act := faulttree.Act(text); act {
 	case faulttree.Skipped, faulttree.CannotTell, faulttree.NotSafe:
 		return Reply{Command: visit.SkipStep{How: act}}, nil
+	case watchIt:
+		return Reply{Command: visit.BeginTrial{}}, possible(p, text)
 	}
 	if err := possible(p, text); err != nil {
 		return Reply{}, err

@@ -16,12 +16,14 @@ func TestAnswersAreJudgedBeforeAnythingIsOpened(t *testing.T) {
 		text string
 		want []string
 	}{
-		"good":               {"answers: {sensor-volts: 4.1 V, sensor-face: wet or dirty, board-test: skip}", nil},
-		"as found and proof": {"answers: {sensor-face: [wet or dirty, dry and clean]}", nil},
-		"a probe mistyped":   {"answers:\n  sensor-vlts: 4.1 V\n", []string{"a.yaml:2:", `did you mean sensor-volts`}},
-		"a word mistyped":    {"answers:\n  sensor-face: green\n", []string{"a.yaml:2:16", "dry and clean, wet or dirty"}},
-		"a wrong unit":       {"answers:\n  sensor-volts: 4.1 A\n", []string{"a.yaml:2:17", "unit of current"}},
-		"all at once":        {"answers:\n  sensor-face: green\n  sensor-volts: x\nextra: 1\n", []string{":2:16", ":3:17", ":4:1"}},
+		"good":                 {"answers: {sensor-volts: 4.1 V, sensor-face: wet or dirty, board-test: skip}", nil},
+		"as found and proof":   {"answers: {sensor-face: [wet or dirty, dry and clean]}", nil},
+		"done, the feed tells": {"answers: {board-test: watch}", nil},
+		"no feed for it":       {"answers: {sensor-volts: watch}", []string{"a.yaml:1:25", "the feed cannot show it"}},
+		"a probe mistyped":     {"answers:\n  sensor-vlts: 4.1 V\n", []string{"a.yaml:2:", `did you mean sensor-volts`}},
+		"a word mistyped":      {"answers:\n  sensor-face: green\n", []string{"a.yaml:2:16", "dry and clean, wet or dirty"}},
+		"a wrong unit":         {"answers:\n  sensor-volts: 4.1 A\n", []string{"a.yaml:2:17", "unit of current"}},
+		"all at once":          {"answers:\n  sensor-face: green\n  sensor-volts: x\nextra: 1\n", []string{":2:16", ":3:17", ":4:1"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := ParseAnswers("a.yaml", []byte(tc.text), base)

@@ -7,9 +7,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"time"
 
-	"example.org/tankhand/faulttree"
 	"example.org/tankhand/faulttree/knowledge"
 	"example.org/tankhand/faulttree/visit"
 )
@@ -25,6 +25,10 @@ type Reply struct {
 	// Command for the session; nil with Stop or Cause set ends the walk here.
 	Command visit.Command
 	Stop    bool
+	// Outcome with Stop says how the visit ends, in the record's words; "" goes by what was done.
+	Outcome string
+	// Leave leaves the visit open, to be taken up again.
+	Leave bool
 	// Cause is the walk's result, though nobody proved a cure.
 	Cause string
 }
@@ -45,15 +49,31 @@ type Walk struct {
 	Base      *knowledge.Base
 	Complaint string
 	Words     string // the customer's own
-	Answerer  Answerer
+	// TakenUp: the visit was begun before; it goes on where it stood.
+	TakenUp  bool
+	Answerer Answerer
 	// Listen is how much feed to hear before the first step; a log is heard to its end. 0 begins at once.
 	Listen time.Duration
 	// Wait is how long to wait by the clock for a proof to last; then the cure counts as not proven yet.
 	Wait time.Duration
+	// Level is the level in one line, told once after listening; nil tells none.
+	Level func(*visit.Snapshot) string
 	// Out is where the steps are told; nil tells nothing.
 	Out io.Writer
 
 	snap visit.Snapshot
+	told string // the step that was told last
+	fed  map[string]bool
+}
+
+var errEnded = errors.New("the session ended before the walk did")
+
+// most is how many steps a walk may take: a person knows when to stop.
+func (w *Walk) most() int {
+	if _, person := w.Answerer.(*Asker); person {
+		return math.MaxInt
+	}
+	return maxSteps
 }
 
 // maxSteps ends a walk that would not end: more steps than all probes and remedies, twice over.
@@ -67,19 +87,42 @@ func (w *Walk) Run(ctx context.Context) (Result, error) {
 	if err := w.listen(ctx); err != nil {
 		return Result{}, err
 	}
-	if err := w.do(ctx, visit.SetComplaint{ID: w.Complaint, Words: w.Words}); err != nil {
+	if err := w.begin(ctx); err != nil {
 		return Result{}, err
 	}
-	for range maxSteps {
+	if w.Level != nil {
+		fmt.Fprintln(w.Out, w.Level(&w.snap))
+	}
+	for range w.most() {
 		end, err := w.step(ctx)
 		if err != nil {
 			return Result{}, err
 		}
 		if end != nil {
-			return *end, w.close(ctx, *end)
+			if end.left {
+				return *end, nil
+			}
+			if end.closedAs == "" {
+				end.closedAs = w.outcome()
+			}
+			err := w.close(ctx, end)
+			return *end, err
 		}
 	}
 	return Result{}, errors.New("the walk does not come to an end; please report this with the visit's record")
+}
+
+// begin sets the complaint; a visit that is taken up again about the same goes on where it stood.
+func (w *Walk) begin(ctx context.Context) error {
+	if w.TakenUp {
+		if err := w.next(ctx); err != nil {
+			return err
+		}
+		if v := w.snap.Walk; v != nil && v.Complaint == w.Complaint {
+			return nil
+		}
+	}
+	return w.do(ctx, visit.SetComplaint{ID: w.Complaint, Words: w.Words})
 }
 
 // listen hears the feed until there is enough of it, or there will be no more.
@@ -100,7 +143,7 @@ func (w *Walk) next(ctx context.Context) error {
 	select {
 	case s, ok := <-w.Session.Snapshots():
 		if !ok {
-			return errors.New("the session ended before the walk did")
+			return errEnded
 		}
 		w.snap = s
 		return nil
@@ -120,11 +163,19 @@ func (w *Walk) do(ctx context.Context, c visit.Command) error {
 func (w *Walk) step(ctx context.Context) (*Result, error) {
 	v := w.snap.Walk
 	o := &v.Offer
+	a, person := w.Answerer.(*Asker)
 	switch {
+	case person && v.Trial != nil:
+		return w.trial(ctx, a)
+	case v.Trial != nil:
+		return nil, w.takeTrial(ctx)
+	case o.Done && person:
+		return w.asked(ctx, a.End)
 	case o.Done:
-		return w.result("named", o.Cured), nil
+		w.tell()
+		return w.result("named", v.Cause()), nil
 	case o.Probe != nil && o.Probe.Kind == "watch":
-		return nil, w.watch(ctx)
+		return w.watch(ctx)
 	case o.Probe != nil:
 		return w.asked(ctx, w.Answerer.Probe)
 	case o.Remedy != nil:
@@ -133,29 +184,9 @@ func (w *Walk) step(ctx context.Context) (*Result, error) {
 	return w.asked(ctx, w.Answerer.End)
 }
 
-// watch waits until the feed has answered; a feed that ended or fell silent cannot any more.
-func (w *Walk) watch(ctx context.Context) error {
-	o := w.snap.Walk.Offer
-	tell(w.Out, w.snap.Walk)
-	until := w.snap.Now.Add(o.Probe.Window + 10*time.Second)
-	for w.snap.Walk.Offer.Probe == o.Probe && w.snap.Walk.Offer.Proof == o.Proof {
-		if w.snap.Ended || w.snap.State == visit.Gone || w.snap.State == visit.Refused || w.snap.Now.After(until) {
-			r, err := w.Answerer.Probe(ctx, w.snap.Walk)
-			if err != nil || r.Command == nil {
-				r.Command = visit.SkipStep{How: faulttree.CannotTell, Reason: "the feed does not tell"}
-			}
-			return w.do(ctx, r.Command)
-		}
-		if err := w.next(ctx); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
 // asked tells the offered step, and does what the answerer says to it.
 func (w *Walk) asked(ctx context.Context, ask func(context.Context, *visit.WalkView) (Reply, error)) (*Result, error) {
-	tell(w.Out, w.snap.Walk)
+	w.tell()
 	r, err := ask(ctx, w.snap.Walk)
 	if err != nil {
 		return nil, err
@@ -168,8 +199,21 @@ func (w *Walk) carryOut(ctx context.Context, r Reply) (*Result, error) {
 	switch {
 	case r.Cause != "":
 		return w.result("named", r.Cause), nil
+	case r.Leave:
+		end := w.result("handed-on", "")
+		end.left = true
+		return end, nil
+	case r.Stop && w.snap.Walk.Offer.Done:
+		end := w.result("named", w.snap.Walk.Cause())
+		end.closedAs = r.Outcome
+		return end, nil
 	case r.Stop, r.Command == nil:
-		return w.result("handed-on", ""), nil
+		end := w.result("handed-on", "")
+		end.closedAs = r.Outcome
+		return end, nil
+	}
+	if _, person := w.Answerer.(*Asker); person {
+		return nil, w.tried(ctx, r.Command)
 	}
 	if len(w.snap.Walk.Offer.Cautions) > 0 && acts(r.Command) {
 		if err := w.do(ctx, visit.Acknowledge{}); err != nil {
@@ -179,43 +223,38 @@ func (w *Walk) carryOut(ctx context.Context, r Reply) (*Result, error) {
 	return nil, w.do(ctx, r.Command)
 }
 
+// tried does what a person said; a refusal is told, and the step stays.
+func (w *Walk) tried(ctx context.Context, c visit.Command) error {
+	if _, note := c.(visit.AddNote); note {
+		fmt.Fprintln(w.Out, "  noted")
+	}
+	err := w.Session.Do(ctx, c)
+	if err != nil && ctx.Err() == nil {
+		fmt.Fprintln(w.Out, "  "+err.Error())
+		w.told = ""
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	return w.next(ctx)
+}
+
+// tell tells the offered step, once.
+func (w *Walk) tell() {
+	o := &w.snap.Walk.Offer
+	if step := fmt.Sprint(o.Title, o.Proof, len(w.snap.Walk.Path)); step != w.told {
+		w.told = step
+		w.tellEvidence()
+		tell(w.Out, w.snap.Walk)
+	}
+}
+
 // acts tells whether a command does the offered step, so that its cautions must have been read.
 func acts(c visit.Command) bool {
 	switch c.(type) {
-	case visit.AnswerProbe, visit.TryRemedy:
+	case visit.AnswerProbe, visit.TryRemedy, visit.BeginTrial:
 		return true
-	}
-	return false
-}
-
-// close keeps the outcome on the record.
-func (w *Walk) close(ctx context.Context, r Result) error {
-	outcome := visit.HandedOn
-	switch {
-	case w.snap.Walk.Offer.Done && w.snap.Walk.Offer.Proven:
-		outcome = visit.MendedProven
-	case r.Cause != nil && w.remedied(*r.Cause):
-		outcome = visit.MendedOnly
-	}
-	err := w.do(ctx, visit.CloseVisit{Outcome: outcome})
-	var short *visit.ProofTooShort
-	for began := time.Now(); errors.As(err, &short); err = w.do(ctx, visit.CloseVisit{Outcome: outcome}) {
-		if time.Since(began) >= w.Wait || w.next(ctx) != nil || w.snap.Ended {
-			fmt.Fprintln(w.Out, "Mended, not proven:", short)
-			outcome = visit.MendedOnly
-		}
-	}
-	if err != nil {
-		return fmt.Errorf("keeping the outcome: %w", err)
-	}
-	return nil
-}
-
-func (w *Walk) remedied(cause string) bool {
-	for _, t := range w.snap.Walk.Path {
-		if t.Step.Act == faulttree.Remedied && t.Step.Cause == cause {
-			return true
-		}
 	}
 	return false
 }

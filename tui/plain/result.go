@@ -19,6 +19,9 @@ type Result struct {
 	Outcome   string    `json:"outcome"` // named or handed-on
 	Cause     *string   `json:"cause"`
 	Visit     string    `json:"visit,omitempty"` // id of the record
+
+	left     bool   // the visit stays open
+	closedAs string // the outcome, in the record's words
 }
 
 // Line is one step of a walk.
@@ -36,6 +39,12 @@ type Suspect struct {
 	Cause       string  `json:"cause"`
 	Probability float64 `json:"probability"`
 }
+
+// LeftOpen: the visit was left, not closed.
+func (r Result) LeftOpen() bool { return r.left }
+
+// ClosedAs is the outcome in the record's words; "" where the visit was left open.
+func (r Result) ClosedAs() string { return r.closedAs }
 
 // WriteJSON writes the one document.
 func (r Result) WriteJSON(w io.Writer) error {

@@ -9,6 +9,21 @@ import (
 	"example.org/tankhand/faulttree/visit"
 )
 
+// tellEvidence tells what the feed says beside what it said before.
+func (w *Walk) tellEvidence() {
+	if w.fed == nil {
+		w.fed = map[string]bool{}
+	}
+	for _, t := range w.snap.Walk.Path {
+		said := t.Title
+		if t.Step.Act != faulttree.Evidence || w.fed[said] {
+			continue
+		}
+		w.fed[said] = true
+		fmt.Fprintf(w.Out, "  %c from the feed: %s\n", t.Mark, t.Title)
+	}
+}
+
 // tell writes the offered step with its reason, cautions and the suspects so far.
 func tell(out io.Writer, v *visit.WalkView) {
 	o := &v.Offer
@@ -29,6 +44,9 @@ func tell(out io.Writer, v *visit.WalkView) {
 	default:
 		fmt.Fprintf(out, "> %s\n", o.Title)
 	}
+	for _, first := range o.First {
+		fmt.Fprintf(out, "  first: %s\n", first)
+	}
 	if o.Why != "" {
 		fmt.Fprintf(out, "  why: %s\n", o.Why)
 	}
@@ -38,11 +56,20 @@ func tell(out io.Writer, v *visit.WalkView) {
 	if len(o.Have) > 0 {
 		fmt.Fprintf(out, "  have in hand: %s\n", strings.Join(o.Have, ", "))
 	}
+	if len(o.Missing) > 0 {
+		fmt.Fprintf(out, "  pick the answer by its word; for limits the site sheet lacks %s\n", strings.Join(o.Missing, ", "))
+	}
 	for _, c := range o.Cautions {
 		fmt.Fprintf(out, "  CAUTION %s: %s\n", c.Hazard, c.Text)
 	}
 	if o.Probe != nil && o.Probe.Drawing != "" {
 		fmt.Fprintln(out, o.Probe.Drawing)
+	}
+	for _, then := range o.Then {
+		fmt.Fprintf(out, "  afterwards: %s\n", then)
+	}
+	if v.Better != "" && o.Further == "" {
+		fmt.Fprintf(out, "  b takes a better step: %s\n", v.Better)
 	}
 }
 
