@@ -2,67 +2,40 @@ package command
 
 import (
 	"context"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"example.org/tankhand/diagnostics"
+	"example.org/tankhand/faulttree/drill"
 	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/livelevel/feed"
 	"example.org/tankhand/livelevel/port"
 	"example.org/tankhand/livelevel/rig"
-	"example.org/tankhand/livelevel/sheet"
 	"example.org/tankhand/livelevel/site"
 	"example.org/tankhand/tui/plain"
 )
 
-// lesson is what this test needs of a lesson file; the format stands beside the files.
-type lesson struct {
-	id, complaint string
-	causes        []string
-	grades        map[string]string // CHECK.ASPECT: word
-	listen        time.Duration
-	options       rig.Options
-}
-
-func readLesson(t *testing.T, path string) lesson {
+// play runs a lesson's installation at once and hears all of its feed.
+func play(t *testing.T, l *drill.Lesson) (*sitting, visit.Snapshot) {
 	t.Helper()
-	data, err := os.ReadFile(path)
-	require.NoError(t, err)
-	doc, err := sheet.Parse(path, data)
-	require.NoError(t, err)
-	m := doc.Map()
-	l := lesson{id: m.Text("id"), complaint: m.Text("complaint"), causes: m.Texts("causes"), listen: m.Duration("listen"), grades: map[string]string{}}
-	for _, e := range m.Map("grades").Entries() {
-		l.grades[e.Key] = e.Value.Text()
-	}
-	l.options = rig.Options{Seed: uint64(m.Int("seed", 1)), Dialect: m.Text("dialect")}
-	for _, text := range m.Texts("faults") {
+	options := rig.Options{Seed: l.Seed, Dialect: l.Dialect}
+	for _, text := range l.Faults {
 		f, err := rig.ParseFault(text)
 		require.NoError(t, err)
-		l.options.Faults = append(l.options.Faults, f)
+		options.Faults = append(options.Faults, f)
 	}
-	require.NoError(t, doc.Err())
-	return l
-}
-
-// play runs a lesson's installation at once and hears all of its feed.
-func (l lesson) play(t *testing.T) (*sitting, visit.Snapshot) {
-	t.Helper()
-	installation, err := rig.New(l.options)
+	installation, err := rig.New(options)
 	require.NoError(t, err)
 	sheet, err := site.Parse("practice rig", []byte(installation.SheetText()))
 	require.NoError(t, err)
 	base, err := loadKnowledge()
 	require.NoError(t, err)
 	s := &sitting{opened: opened{rig: &practice{rig: installation}, sheet: sheet}, base: base}
-	open := port.Limited(port.Simulated("practice rig", s.rig, port.AtOnce, 0), l.listen)
+	open := port.Limited(port.Simulated("practice rig", s.rig, port.AtOnce, 0), l.Listen)
 	f := feed.Start(t.Context(), open, feed.Options{Sheet: sheet, Lossless: true})
 	s.Session, err = visit.Begin(t.Context(), visit.Config{Sheet: sheet, Base: base, Feed: f, Info: open.Info()})
 	require.NoError(t, err)
@@ -93,38 +66,37 @@ var otherwise = map[string]string{
 }
 
 func TestEveryLessonGivesItsGradesAndItsCause(t *testing.T) {
-	files, err := filepath.Glob("../../testdata/lessons/*.yaml")
+	lessons, err := drill.Lessons()
 	require.NoError(t, err)
-	require.Greater(t, len(files), 100)
-	for _, path := range files {
-		t.Run(strings.TrimSuffix(filepath.Base(path), ".yaml"), func(t *testing.T) {
+	require.Greater(t, len(lessons), 100)
+	for _, l := range lessons {
+		t.Run(l.ID, func(t *testing.T) {
 			t.Parallel()
-			l := readLesson(t, path)
-			s, snap := l.play(t)
-			for aspect, word := range l.grades {
+			s, snap := play(t, l)
+			for aspect, word := range l.Grades {
 				check, name, _ := strings.Cut(aspect, ".")
 				i := slices.IndexFunc(snap.Findings, func(f diagnostics.Finding) bool { return f.Check == check })
 				require.GreaterOrEqual(t, i, 0, aspect)
 				assert.Equal(t, word, snap.Findings[i].Grade(name), aspect)
 			}
-			if len(l.causes) == 0 {
+			if len(l.Causes) == 0 {
 				for _, seen := range snap.Seen {
 					assert.False(t, seen.Seen, "a healthy installation shows %s", seen.Complaint)
 				}
 				return
 			}
-			w := &plain.Walk{Session: s, Base: s.base, Complaint: l.complaint, Answerer: &namer{rigAnswers{s.rig}}}
+			w := &plain.Walk{Session: s, Base: s.base, Complaint: l.Complaint, Answerer: &namer{rigAnswers{s.rig}}}
 			result, err := w.Run(t.Context())
 			require.NoError(t, err)
 			got := "nothing"
 			if result.Cause != nil {
 				got = *result.Cause
 			}
-			if why, known := otherwise[l.id]; known {
-				assert.NotContains(t, l.causes, got, "this lesson may leave the list: %s", why)
+			if why, known := otherwise[l.ID]; known {
+				assert.NotContains(t, l.Causes, got, "this lesson may leave the list: %s", why)
 				return
 			}
-			assert.Contains(t, l.causes, got)
+			assert.Contains(t, l.Causes, got)
 		})
 	}
 }
