@@ -83,12 +83,12 @@ func (p *Program) startScreen(ctx context.Context) error {
 		kind, what, _ := strings.Cut(it.ID, ":")
 		switch kind {
 		case "port":
-			return p.benchOn(ctx, &source{port: what, baud: "auto"}, "", "", "")
+			return p.benchOn(ctx, p.settled(source{port: what, baud: "auto"}), "", "", "")
 		case "rig":
-			return p.benchOn(ctx, &source{rig: what, seed: 1}, "", "", "")
+			return p.benchOn(ctx, p.settled(source{rig: what, seed: 1}), "", "", "")
 		case "visit":
 			id, dev, _ := strings.Cut(what, ":")
-			return p.benchOn(ctx, &source{port: dev, baud: "auto"}, "", "", id)
+			return p.benchOn(ctx, p.settled(source{port: dev, baud: "auto"}), "", "", id)
 		}
 		return nil, fmt.Errorf("%s cannot be opened from here", it.Name)
 	})

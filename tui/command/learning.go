@@ -11,13 +11,18 @@ import (
 	"example.org/tankhand/faulttree/visit"
 )
 
+// everywhere takes back a narrower place that stands in the settings.
+const everywhere = "everywhere"
+
 // walkLimits are the limits that the command line sets to what is offered.
 func (s *source) walkLimits() (faulttree.Options, error) {
 	switch w := faulttree.Where(s.where); w {
+	case everywhere:
+		return faulttree.Options{NoMains: s.noMains, ByHand: s.byHand}, nil
 	case "", faulttree.AtTank, faulttree.AtBoard, faulttree.Remote:
 		return faulttree.Options{Where: w, NoMains: s.noMains, ByHand: s.byHand}, nil
 	}
-	return faulttree.Options{}, fmt.Errorf("--where %q: it is %s, %s or %s", s.where, faulttree.AtTank, faulttree.AtBoard, faulttree.Remote)
+	return faulttree.Options{}, fmt.Errorf("--where %q: it is %s, %s, %s or %s", s.where, faulttree.AtTank, faulttree.AtBoard, faulttree.Remote, everywhere)
 }
 
 // teacher is a store that knows how its visits were closed.

@@ -15,6 +15,7 @@ import (
 
 	"example.org/tankhand/faulttree/survey"
 	"example.org/tankhand/livelevel/quantity"
+	"example.org/tankhand/tui/settings"
 )
 
 // Program is one run of the command line.
@@ -27,6 +28,9 @@ type Program struct {
 	data, store string
 	units       string
 	ascii, slow bool
+
+	settings      settings.Settings
+	settingsWrong error // what is wrong with their file
 }
 
 // exit carries a status through cobra without a message: what there was to say has been said.
@@ -87,7 +91,8 @@ func (p *Program) root() *cobra.Command {
 	flags.StringVar(&p.units, "units", "metric", "units to show: metric or us")
 	flags.BoolVar(&p.ascii, "ascii", false, "draw with ASCII characters only")
 	flags.BoolVar(&p.slow, "slow-link", underSSH(), "repaint sparingly; on by itself in an SSH session")
-	root.PersistentPreRunE = func(*cobra.Command, []string) error {
+	root.PersistentPreRunE = func(c *cobra.Command, _ []string) error {
+		p.readSettings(c.Flags())
 		if p.units != "metric" && p.units != "us" {
 			return fmt.Errorf("--units %q: the units are metric or us", p.units)
 		}

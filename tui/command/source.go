@@ -53,7 +53,7 @@ func (s *source) flags(c *cobra.Command) {
 func (s *source) people(c *cobra.Command) {
 	c.Flags().StringVar(&s.technician, "technician", "", "who does the work, for the record")
 	c.Flags().StringVar(&s.customer, "customer", "", "for whom, for the record")
-	c.Flags().StringVar(&s.where, "where", "", "offer only what can be done at-the-tank, at-the-board or remote")
+	c.Flags().StringVar(&s.where, "where", "", "offer only what can be done at-the-tank, at-the-board or remote; everywhere takes that of the settings back")
 	c.Flags().BoolVar(&s.noMains, "no-mains", false, "no licence for mains: offer nothing behind the lids of mains enclosures")
 	c.Flags().BoolVar(&s.noLearning, "no-learning", false, "use the shipped priors, not those learned from this firm's visits")
 }
