@@ -92,7 +92,7 @@ func (w *marginWatch) finding(now float64) Finding {
 	f := Finding{Check: w.id, Source: w.source, Evidence: w.d.span(w.from, now),
 		Figures: []Figure{{"band_m", band, "cm"}, {"spread_m", spread, "cm"}, {"false_switches_per_h", rate, "1/h"}},
 		Limit:   fmt.Sprintf("a band of at least %.3g spreads", w.tight),
-		Why: fmt.Sprintf("start and stop lie %s apart (by %s), the reading scatters by %s", inLength(band), from, inLength(spread))}
+		Why:     fmt.Sprintf("start and stop lie %s apart (by %s), the reading scatters by %s", inLength(band), from, inLength(spread))}
 	if !math.IsNaN(rate) {
 		f.Why += fmt.Sprintf(": the noise alone would switch %s times an hour", number(rate))
 	}
