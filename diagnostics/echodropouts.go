@@ -124,15 +124,16 @@ func (w *echoWatch) wordFor(lost, pings float64) string {
 	}
 	f := lost / pings
 	low, _ := wilson(lost, pings)
-	nearly, some := w.nearly, w.some
+	some := w.some
+	nearly := low > w.nearly // a minute of chance must not make most into nearly all
 	if w.h.cur == 2 {
-		nearly *= 0.9
+		nearly = f > 0.9*w.nearly
 	}
 	if w.h.cur >= 1 {
 		some *= 0.6
 	}
 	switch {
-	case f > nearly:
+	case nearly:
 		return "nearly-all"
 	case f > some && low > some/2:
 		return "some"
