@@ -3,6 +3,7 @@ package command
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"time"
 
@@ -39,6 +40,9 @@ func (p *Program) walk() *cobra.Command {
 			sit := ask{source: &s, rate: rigPace, keep: true, window: benchWindow, lossless: true, visit: resume}
 			if s.file != "" {
 				sit.rate, sit.window = port.AtOnce, 0
+				if !s.follow && !c.Flags().Changed("listen") {
+					listen = math.MaxInt64 // to the log's end
+				}
 			}
 			w := &walker{p: p, ask: sit, complaint: args[0], words: words, answers: answers, rigAnswers: rigAnswers, listen: listen, json: asJSON}
 			return w.run(c)

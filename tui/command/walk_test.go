@@ -2,6 +2,7 @@ package command
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -87,4 +88,20 @@ func TestAVisitIsTakenUpAgain(t *testing.T) {
 	assert.Contains(t, out, "visit-reopened")
 	report, _, _ := run(t, "visits", "report", "1", "--format", "json", "--data", data)
 	assert.True(t, strings.Count(report, "tankhand/site/1") >= 2, "the second feed is judged by the same sheet")
+}
+
+// A log is read to its end before the first step, however early a minute of it has gone by.
+func TestAWalkHearsAWholeLog(t *testing.T) {
+	var text strings.Builder
+	for i := range 30000 {
+		d := 1500 + i%3
+		if i >= 1000 && i%2 == 0 {
+			d = 0
+		}
+		fmt.Fprintf(&text, "ms=%d dist_mm=%d pump=0\n", i*500, d)
+	}
+	log := filepath.Join(t.TempDir(), "night.log")
+	require.NoError(t, os.WriteFile(log, []byte(text.String()), 0o600))
+	out, errs, _ := run(t, "walk", "no-echo", "--file", log, "--data", t.TempDir())
+	assert.Contains(t, out, "14500 of 30000 pings lost", errs)
 }
