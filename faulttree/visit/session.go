@@ -47,6 +47,7 @@ type Config struct {
 // Session is the running visit: one goroutine, the sole owner of gauge, window, monitor, walk and
 // open visit. Its methods may be called from anywhere.
 type Session struct {
+	visit     string
 	commands  chan request
 	snapshots chan Snapshot
 	done      chan struct{}
@@ -82,6 +83,7 @@ func Begin(ctx context.Context, cfg Config) (*Session, error) {
 		return nil, fmt.Errorf("opening the visit: %w", err)
 	}
 	s := &Session{
+		visit:     r.id,
 		commands:  make(chan request),
 		snapshots: make(chan Snapshot, 1),
 		done:      make(chan struct{}),
@@ -91,6 +93,9 @@ func Begin(ctx context.Context, cfg Config) (*Session, error) {
 	go s.run(ctx, r)
 	return s, nil
 }
+
+// Visit is the id of the visit, "" where no record is kept.
+func (s *Session) Visit() string { return s.visit }
 
 // Do carries out a command and returns when its event is on disk (or why it was refused).
 func (s *Session) Do(ctx context.Context, c Command) error {

@@ -183,6 +183,7 @@ func TestAVisitIsTakenUpWhereItStood(t *testing.T) {
 	again := sit(t, store, deaf, s.snap.Visit.ID, time.Second).toEnd()
 	require.Equal(t, left.Suspects, again.snap.Walk.Suspects)
 	require.Equal(t, len(left.Path), len(again.snap.Walk.Path))
+	require.Equal(t, left.Offer.Title, again.snap.Walk.Offer.Title, "the step that was being done")
 }
 
 // broken is a store whose disk is gone.

@@ -158,7 +158,7 @@ func nextSpan(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
 
 func openNote(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
 	m.mode = noting
-	m.field = &field{kind: noteField, label: "Note"}
+	m.field = &field{kind: noteField, label: "Note", text: m.unfinished}
 	return m, nil
 }
 

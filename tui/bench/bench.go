@@ -103,6 +103,9 @@ type Model struct {
 	pausing bool
 	found   *asFound
 	hand    handOver
+	// unfinished is the note being typed, drafts the number of its newest draft.
+	unfinished []rune
+	drafts     int
 }
 
 // asFound is what was found when the complaint was set, for the hand-over.
@@ -119,7 +122,7 @@ func New(ctx context.Context, s Session, opt Options) Model {
 	if opt.Slow && opt.Theme.Profile == theme.True { // its sequences are three times as long
 		opt.Theme.Profile = theme.Sixteen
 	}
-	return Model{ctx: ctx, session: s, opt: opt, answer: -1}
+	return Model{ctx: ctx, session: s, opt: opt, answer: -1, unfinished: draftOf(s)}
 }
 
 // Init waits for the first snapshot.

@@ -7,7 +7,6 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/livelevel/dialect"
 	"example.org/tankhand/tui/draw"
 	"example.org/tankhand/tui/theme"
@@ -42,7 +41,7 @@ func (m Model) typeKey(msg tea.KeyMsg) (Model, tea.Cmd) {
 	f.wrong = ""
 	switch msg.Type {
 	case tea.KeyEsc, tea.KeyCtrlC:
-		return m.closeField(), nil
+		return m.closeField().keepDraft(f, "")
 	case tea.KeyEnter:
 		return m.accept(f)
 	case tea.KeyBackspace:
@@ -59,7 +58,7 @@ func (m Model) typeKey(msg tea.KeyMsg) (Model, tea.Cmd) {
 		}
 	}
 	m.field = &f
-	return m, nil
+	return m.keepDraft(f, string(f.text))
 }
 
 func (m Model) closeField() Model {
@@ -77,7 +76,7 @@ func (m Model) accept(f field) (Model, tea.Cmd) {
 		if f.value() == "" {
 			return m, nil
 		}
-		return m.do(visit.AddNote{Text: f.value()}, "note stored")
+		return m.storeNote(f)
 	case followUpField:
 		m.hand.followUp = f.value()
 		return m.closeField(), nil

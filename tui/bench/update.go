@@ -25,6 +25,7 @@ type (
 		id   int
 		err  error
 		said string
+		note []rune // that could not be stored
 	}
 	// saved is the end of a copy to a file.
 	saved struct {
@@ -153,6 +154,9 @@ func (m Model) settle(s stored) (Model, tea.Cmd) {
 	if s.err != nil {
 		m.status, m.bad = s.err.Error(), true
 		m.busy, m.settled = false, false
+		if s.note != nil {
+			m.unfinished = s.note
+		}
 	}
 	if m.pausing {
 		m.pausing = false
@@ -177,7 +181,7 @@ func (m Model) do(c visit.Command, said string) (Model, tea.Cmd) {
 	m.busy = true
 	m.status, m.bad = "", false
 	ctx, s, id := m.ctx, m.session, m.opt.ID
-	return m, func() tea.Msg { return stored{id, s.Do(ctx, c), said} }
+	return m, func() tea.Msg { return stored{id: id, err: s.Do(ctx, c), said: said} }
 }
 
 // leave closes the session and says that it has left.

@@ -19,6 +19,7 @@ const benchWindow = 10 * time.Minute
 // sitting is a running session with what it needs closed afterwards.
 type sitting struct {
 	*visit.Session
+	*draft // of its notes
 	opened
 	base  *knowledge.Base
 	store visit.Store
@@ -94,6 +95,7 @@ func (p *Program) sit(ctx context.Context, a ask) (*sitting, error) {
 		_ = f.Close()
 		return nil, err
 	}
+	s.draft = p.draftFor(s.Visit())
 	return s, nil
 }
 

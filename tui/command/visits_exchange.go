@@ -177,14 +177,17 @@ func (p *Program) purge(ctx context.Context, s visit.Store, args []string, perso
 		return errors.New("purging: this store can only be read")
 	}
 	var gone visit.Purged
+	var id string
 	var err error
 	if person != "" {
 		gone, err = e.PurgePerson(ctx, person, by, reason, time.Now())
 	} else {
-		var id string
 		if id, err = s.Find(ctx, args[0]); err == nil {
 			gone, err = e.PurgeVisit(ctx, id, by, reason, time.Now())
 		}
+	}
+	if err == nil {
+		err = p.forgetDrafts(id, person)
 	}
 	if err != nil {
 		return err
