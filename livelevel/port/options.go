@@ -31,30 +31,34 @@ const BaudAuto = -1
 const silence = 250 * time.Millisecond
 
 // clock gives arrival times: the start plus what has passed, times the rate. It goes on over a loss,
-// and steps of the wall clock do not touch it.
+// and steps of the wall clock do not touch it. The hours that the machine slept have passed as well.
 type clock struct {
-	mu    sync.Mutex
-	rate  float64
-	wall  time.Time // monotonic
-	start time.Time
+	mu     sync.Mutex
+	rate   float64
+	passed func() time.Duration // since some fixed moment
+	from   time.Duration
+	start  time.Time
 }
 
 func newClock(rate float64) *clock {
 	if rate <= 0 || math.IsInf(rate, 1) || math.IsNaN(rate) {
 		rate = 1
 	}
-	return &clock{rate: rate}
+	return &clock{rate: rate, passed: sinceBoot}
 }
 
 func (c *clock) now() time.Time {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	n := time.Now()
+	n := c.passed()
 	if c.start.IsZero() {
-		c.wall, c.start = n, n.Round(0)
+		c.from, c.start = n, time.Now().Round(0)
 	}
-	return c.start.Add(time.Duration(float64(n.Sub(c.wall)) * c.rate))
+	return c.start.Add(time.Duration(float64(n-c.from) * c.rate))
 }
+
+// loaded is when the program was loaded, with its monotonic reading.
+var loaded = time.Now()
 
 // patience is how long to wait before silence is reported: shorter when the clock runs fast.
 func (c *clock) patience() time.Duration {
