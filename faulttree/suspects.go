@@ -2,6 +2,7 @@ package faulttree
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 )
@@ -100,4 +101,35 @@ func (w Walk) Blame() (odd Weight, ok bool) {
 		}
 	}
 	return odd, ok
+}
+
+// Odd is the hint that an answer contradicts the others.
+type Odd struct {
+	Probe, Answer string
+	Ask           string  // the probe's question
+	Chance        float64 // of this answer, by all others
+	Feed          bool    // the feed says it, nobody slipped: it comes and goes, or there are two faults
+}
+
+// oddBelow is the chance below which an answer that contradicts the others is worth a hint. Honest visits
+// contradict themselves often enough: without it one in five would be told so.
+const oddBelow = 0.05
+
+// Odd is the answer to be asked again; ok is false while none stands out.
+func (w Walk) Odd() (o Odd, ok bool) {
+	b, ok := w.Blame()
+	if !ok || math.Exp2(b.Bits) >= oddBelow {
+		return Odd{}, false
+	}
+	s := w.situate()
+	from := w.steps[s.from[s.m.index[b.Probe]]]
+	return Odd{Probe: b.Probe, Answer: b.Answer, Ask: w.env.base.Probes[b.Probe].Ask, Chance: math.Exp2(b.Bits), Feed: from.Act == Evidence}, true
+}
+
+// String says the hint in one sentence, without alarm.
+func (o Odd) String() string {
+	if o.Feed {
+		return fmt.Sprintf("does not fit the rest (a chance of %s): %s %s; it may come and go, or there are two faults", percent(o.Chance), o.Ask, o.Answer)
+	}
+	return fmt.Sprintf("does not fit the rest (a chance of %s): %s %s; if in doubt, ask it again", percent(o.Chance), o.Ask, o.Answer)
 }

@@ -76,6 +76,8 @@ type WalkView struct {
 	Minutes float64 // technician's minutes so far
 	// Questions may be asked now instead of the offered step, the most telling first.
 	Questions []faulttree.Question
+	// Odd is an answer that contradicts the others; nil while none stands out.
+	Odd *faulttree.Odd
 	// Explain tells what speaks for and against a suspect.
 	Explain func(cause string) (faulttree.Explanation, bool)
 	// Proven: the proofs of the cure have passed, whatever is asked beyond it.

@@ -153,6 +153,9 @@ func (w *walking) view(now time.Time) *WalkView {
 		Offer: w.offer, Better: w.better, AckedCautions: w.acked || len(w.offer.Cautions) == 0,
 		Questions: w.walk.Questions(), Explain: w.walk.Explain, Proven: w.proven(), Done: w.offer.Done, Outcome: w.outcome,
 	}
+	if odd, ok := w.walk.Odd(); ok && !w.offer.Done && !w.offer.Proof {
+		v.Odd = &odd
+	}
 	for _, s := range w.walk.Steps() {
 		v.Minutes += s.Minutes
 	}

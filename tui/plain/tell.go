@@ -34,6 +34,9 @@ func tell(out io.Writer, v *visit.WalkView) {
 		}
 		fmt.Fprintf(out, "  %3.0f %%  %s\n", 100*s.Probability, title(s))
 	}
+	if v.Odd != nil {
+		fmt.Fprintf(out, "  ? %s%s\n", v.Odd, again(v.Odd))
+	}
 	switch {
 	case o.Remedy != nil:
 		fmt.Fprintf(out, "> remedy, %.0f min: %s\n", o.Minutes, o.Title)
@@ -71,6 +74,14 @@ func tell(out io.Writer, v *visit.WalkView) {
 	if v.Better != "" && o.Further == "" {
 		fmt.Fprintf(out, "  b takes a better step: %s\n", v.Better)
 	}
+}
+
+// again is how an odd answer is asked again here.
+func again(o *faulttree.Odd) string {
+	if o.Feed {
+		return ""
+	}
+	return ": a " + o.Probe
 }
 
 func title(s faulttree.Suspect) string {
