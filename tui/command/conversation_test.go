@@ -43,7 +43,6 @@ func (p *typist) Write(b []byte) (int, error) {
 // talk lets a technician walk at a plain terminal, and returns all that was said.
 func talk(t *testing.T, reply func(asked string) string, args ...string) (said string, status int) {
 	t.Helper()
-	t.Setenv("XDG_CONFIG_HOME", t.TempDir())
 	in, typed := io.Pipe()
 	person := &typist{in: typed, reply: reply}
 	var errs bytes.Buffer
