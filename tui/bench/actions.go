@@ -87,7 +87,7 @@ func (m Model) workActions() []action {
 		on(keys.When(m.trial() != nil && m.free(), keys.As(keys.Back, "stop watching")), send(visit.EndTrial{}, "stopped watching")),
 	}
 	list = append(list, m.lookActions()...)
-	return append(list, on(keys.When(len(m.skipped()) > 0, keys.Open), show(opening)))
+	return append(list, on(m.openKey(), show(opening)))
 }
 
 // lookActions only look or write a note; they are there with and without a walk.

@@ -58,7 +58,7 @@ const (
 	helping
 	noting
 	mending
-	opening // a skipped probe again
+	opening // another probe, or a skipped one again
 	closing // hand-over
 	leaving // asks
 	teaching

@@ -20,7 +20,7 @@ func (m Model) work(w, h int) draw.Block {
 	case skipping:
 		b = m.skipBody(w)
 	case explaining:
-		b = append(append(draw.Instruction(m.walk().Offer, w), nil), draw.Why(m.walk().Suspects, m.walk().Offer, w, 9)...)
+		b = append(append(append(draw.Instruction(m.walk().Offer, w), nil), m.oddWhy(w)...), draw.Why(m.walk().Suspects, m.walk().Offer, w, 9)...)
 	case listing:
 		b = m.listingBody(w, h)
 	case reading:
@@ -34,7 +34,7 @@ func (m Model) work(w, h int) draw.Block {
 	case mending:
 		b = m.mendBody(w, h)
 	case opening:
-		b = m.openBody(w)
+		b = m.openBody(w, h)
 	case closing:
 		b = m.closingBody(w, h)
 	case leaving:
@@ -135,8 +135,10 @@ func (m Model) suspects(w, h int) draw.Block {
 	if h <= 3 {
 		return draw.Suspects(m.walk().Suspects, m.opt.Units, w, h)
 	}
+	odd := m.oddLine(w)
 	head := draw.Ends(draw.Of(theme.Strong, " Suspects"), draw.Of(theme.Dim, "what moved them most "), w)
-	return append(draw.Block{head}, draw.Suspects(m.walk().Suspects, m.opt.Units, w, h-1)...)
+	out := append(draw.Block{head}, draw.Suspects(m.walk().Suspects, m.opt.Units, w, h-1-len(odd))...)
+	return append(out, odd...)
 }
 
 func (m Model) title(w int) draw.Line {

@@ -37,7 +37,7 @@ func (m Model) skip(i int) (Model, tea.Cmd) {
 
 // listActions are those of findings, remedies, skipped probes: mark one and take it.
 func (m Model) listActions() []action {
-	word := map[mode]string{listing: "its evidence", mending: "do this one", opening: "open it again"}[m.mode]
+	word := map[mode]string{listing: "its evidence", mending: "do this one", opening: "ask it"}[m.mode]
 	list := []action{
 		on(keys.When(m.rows() > 0, keys.As(keys.Enter, word)), func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { return m.choose(m.mark) }),
 		on(keys.Up, move(-1)), on(keys.Down, move(1)),
@@ -76,11 +76,7 @@ func (m Model) choose(i int) (Model, tea.Cmd) {
 		}
 		return m.do(visit.TryRemedy{Cause: s.Cause}, said)
 	case opening:
-		if !m.free() {
-			return m, nil
-		}
-		m.mode = working
-		return m.do(visit.BringBackProbe{Probe: m.skipped()[i].Step.Probe}, "open again")
+		return m.askInstead(i)
 	}
 	return m, nil
 }
@@ -99,7 +95,7 @@ func (m Model) rows() int {
 	case mending:
 		return len(m.mendable())
 	case opening:
-		return len(m.skipped())
+		return len(m.questions())
 	case closing:
 		return len(outcomes)
 	case leaving:

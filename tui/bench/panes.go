@@ -167,11 +167,3 @@ func (m Model) remedyText(cause string, w int) draw.Block {
 	}
 	return out
 }
-
-func (m Model) openBody(w int) draw.Block {
-	out := draw.Block{draw.Of(theme.Strong, " Open a skipped step again")}
-	for i, t := range m.skipped() {
-		out = append(out, listLine(i, i == m.mark, t.Title, w))
-	}
-	return out
-}

@@ -75,6 +75,7 @@ func picking() visit.Snapshot {
 func sceneBase() *knowledge.Base {
 	b := &knowledge.Base{Causes: map[string]*knowledge.Cause{"brownout": {ID: "brownout", Title: "Supply sags as the relay pulls in",
 		Remedy: "Fit a reservoir capacitor across the board's supply, or a supply of its own for the relay", Parts: []string{"capacitor 1000 uF 16 V"}, Hazards: []string{"elv"}}}}
+	b.Probes = map[string]*knowledge.Probe{"psu-look": {ID: "psu-look", Ask: "Label of the supply against the board's need?"}}
 	for _, c := range [][3]string{{"no-echo", "No echo", "The display says no echo, or nothing at all."},
 		{"erratic-reading", "Erratic reading", "The level on the display jumps about."},
 		{"relay-chatter", "Relay chatter", "The relay clicks on and off far more often than the water calls for."},

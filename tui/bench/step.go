@@ -14,9 +14,6 @@ func (m Model) stepBody(w, h int) draw.Block {
 		return draw.Block{draw.Line{draw.Mark('+'), draw.Say(theme.Strong, " The visit is closed: "+m.snap.Visit.Outcome)}.Cut(w),
 			enterLine("leave", w)}
 	}
-	if walk.Done {
-		return draw.Block{draw.Of(theme.Strong, " The walk is finished: "+walk.Outcome).Cut(w), enterLine("to the hand-over", w)}
-	}
 	head := draw.Instruction(walk.Offer, w)
 	must := m.mustSee(w, h-2)
 	why := draw.WhyShort(walk.Offer, w)
