@@ -259,7 +259,11 @@ func (w *fillWatch) finding(now float64) Finding {
 	if w.on {
 		at += w.run.last - w.run.from
 	}
-	f.Grades = append(w.rise.grade(&w.setup, rise, at), w.course.grade(&w.setup, course, at)...)
+	grade := w.rise.grade(&w.setup, rise, at)
+	if rise == "slow" && w.late(gross) == rise {
+		grade[0].Held = max(grade[0].Held, duration(at)) // known only afterwards, but of all these runs
+	}
+	f.Grades = append(grade, w.course.grade(&w.setup, course, at)...)
 	f.Verdict = max(w.rise.verdict(rise), w.course.verdict(course))
 	f.Episodes = w.rise.list(&w.setup, now)
 	f.Runs = w.list(q)

@@ -25,12 +25,15 @@ type obeyWatch struct {
 	startsOut         int
 	stopsOut          int
 	outFrom           float64 // of the first start or stop outside
+	kept              [2]int  // stops and starts outside after which it stayed off or on for a minute
+	outAt             float64 // of the last start or stop, where it was outside; else NaN
 	late, over        waiting
 	overrun           float64
 	dryBest, dryAt    float64
 	dry               float64
 	running           bool
 	restart, offSince float64
+	blind             blindRun
 	judged            float64 // s in which a mark spoke and the pump obeyed
 	was               float64
 	known             bool
@@ -51,7 +54,7 @@ func (w *waiting) see(t float64, on bool) {
 }
 
 func newObeyWatch(s setup) *obeyWatch {
-	w := &obeyWatch{passive: passive{s}, restart: math.Inf(-1), offSince: s.from, mode: s.sheet.Controller.Control, modeAt: s.from, source: practice}
+	w := &obeyWatch{passive: passive{s}, restart: math.Inf(-1), offSince: s.from, outAt: math.NaN(), mode: s.sheet.Controller.Control, modeAt: s.from, source: practice}
 	w.h = newHolder(s.aspects[1], 15, "starts-wrong", "stops-wrong")
 	w.h.figure = func() []Figure {
 		return []Figure{{"starts_outside", float64(w.startsOut), "1"}, {"stops_outside", float64(w.stopsOut), "1"}, {"overrun_s", w.overrun, "s"}}
@@ -69,8 +72,9 @@ func (w *obeyWatch) sample(s *item) {
 		return
 	}
 	w.modes(s)
+	w.blind.add(s, w.d)
 	if s.first {
-		w.late.on, w.over.on, w.running, w.n = false, false, false, 0
+		w.late.on, w.over.on, w.running, w.n, w.outAt = false, false, false, 0, math.NaN()
 		w.offSince = s.t
 	}
 	if s.pump < 0 {
@@ -88,6 +92,33 @@ func (w *obeyWatch) sample(s *item) {
 		w.stand(s)
 	}
 	w.was = s.t
+}
+
+func (w *obeyWatch) block(b *block) { w.blind.lively.block(b, w.d.step.size()) }
+
+// blindRun is a run of the pump under a reading that stands still to the last digit, where it used to
+// scatter: what the pump brought meanwhile stands in the tank, and not in the reading.
+type blindRun struct {
+	lively liveliness
+	was    float64
+	same   int
+	at     float64
+	risen  float64 // m that a well pump has lifted the water since the reading last changed
+}
+
+func (r *blindRun) add(s *item, d *digest) {
+	if s.first || s.pump != 1 || s.seen && s.u != r.was {
+		r.same, r.risen = 0, 0
+	}
+	if dt := s.t - r.at; s.seen && s.pump == 1 && dt < 60 {
+		if r.same++; r.same >= 30 && r.lively.share(1) >= 0.5 {
+			r.risen += d.healthyRise(s.u) * dt
+		}
+	}
+	if s.seen {
+		r.was = s.u
+	}
+	r.at = s.t
 }
 
 func (w *obeyWatch) modes(s *item) {
@@ -129,6 +160,10 @@ func (w *obeyWatch) level() float64 {
 // switched judges one start or stop by the level before it; in manual, and as the board comes up,
 // it may switch as it likes.
 func (w *obeyWatch) switched(s *item) {
+	if s.t-w.outAt >= 60 { // shorter is chatter: relay-switching says it better
+		w.kept[max(0, -s.edge)]++
+	}
+	w.outAt = math.NaN()
 	if s.edge < 0 {
 		w.offSince = s.t
 	}
@@ -149,8 +184,11 @@ func (w *obeyWatch) switched(s *item) {
 			w.stopsOut++
 		}
 	}
-	if out && w.startsOut+w.stopsOut == 1 {
-		w.outFrom = s.t
+	if out {
+		w.outAt = s.t
+		if w.startsOut+w.stopsOut == 1 {
+			w.outFrom = s.t
+		}
 	}
 }
 
@@ -159,7 +197,7 @@ func (w *obeyWatch) stand(s *item) {
 	u, m, tol := w.level(), &w.d.marks, w.tolerance()
 	auto := w.mode != "manual"
 	w.late.see(s.t, auto && s.pump == 0 && u > m.start()+tol)
-	w.over.see(s.t, auto && s.pump == 1 && u < m.stopAt()-tol)
+	w.over.see(s.t, auto && s.pump == 1 && (u < m.stopAt()-tol || u-w.blind.risen < m.stopAt()-tol))
 	if w.over.on {
 		w.overrun = math.Max(w.overrun, s.t-w.over.from)
 	}
@@ -202,14 +240,21 @@ func (w *obeyWatch) word(t float64) (string, float64) {
 		return "stops-wrong", w.over.from
 	case w.late.on && t-w.late.from > w.patience(t):
 		return "starts-wrong", w.late.from
-	case w.stopsOut >= 5 && 2*w.stopsOut > w.stops && w.stopsOut > w.startsOut:
-		return "stops-wrong", w.outFrom
-	case w.startsOut >= 5 && 2*w.startsOut > w.starts:
-		return "starts-wrong", w.outFrom
+	case w.kept[0] >= 3 && 2*w.kept[0] > w.stops:
+		return "starts-wrong", w.outFrom // dropped early: kept off though the tank is not full
+	case w.kept[1] >= 3 && 2*w.kept[1] > w.starts:
+		return "stops-wrong", w.outFrom // called early: kept on though the tank is not low
+	case w.anywhere():
+		return "", t
 	case w.judged >= 30:
 		return "as-set", t
 	}
 	return "", t
+}
+
+// anywhere tells that it mostly starts or stops away from its marks, however short it then stays so.
+func (w *obeyWatch) anywhere() bool {
+	return w.startsOut >= 5 && 2*w.startsOut > w.starts || w.stopsOut >= 5 && 2*w.stopsOut > w.stops
 }
 
 func (w *obeyWatch) finding(now float64) Finding {
@@ -224,6 +269,9 @@ func (w *obeyWatch) finding(now float64) Finding {
 		f.Grades = append(f.Grades, Grade{"mode", w.mode, w.d.at(w.modeAt), duration(now - w.modeAt)})
 	}
 	word := w.h.word(w.whole, "")
+	if w.anywhere() && !w.h.isBad(word) {
+		word = ""
+	}
 	f.Grades = append(f.Grades, w.h.grade(&w.setup, word, now)...)
 	f.Verdict, f.Episodes = w.h.verdict(word), w.h.list(&w.setup, now)
 	if !w.known {
@@ -233,6 +281,9 @@ func (w *obeyWatch) finding(now float64) Finding {
 	}
 	switch {
 	case word != "":
+	case w.anywhere():
+		f.Verdict = Fail
+		f.Episodes = []Episode{{Span: w.d.span(w.outFrom, now), Figures: f.Figures}}
 	case !w.known:
 		f.Why, f.Missing = "the feed does not say what the relay does", "a pump or relay column in the feed"
 	case w.mode == "manual":

@@ -27,8 +27,7 @@ type stuckWatch struct {
 	moving   float64 // clock of the holder: s in which the reading should move
 	last     float64
 	anchor   float64 // feed time minus moving
-	lively   [16]bool
-	nl       int
+	lively   liveliness
 	moved    float64 // time of the last motion beyond half a centimetre or two steps
 	source   string
 	least    float64
@@ -72,51 +71,18 @@ func (w *stuckWatch) sample(s *item) {
 func (w *stuckWatch) expect(s *item, dt float64) {
 	w.anchor += dt
 	if s.pump == 1 && dt < 60 {
-		if rise := w.healthyRise(s.u); rise > 0 {
+		if rise := w.d.healthyRise(s.u); rise > 0 {
 			w.due += rise * dt
 			w.dueNear += rise * dt
 		}
 	}
-	if s.pump == 1 || w.wasLively() {
+	if s.pump == 1 || w.lively.was() {
 		w.moving += dt
 		w.anchor -= dt
 	}
 }
 
-// healthyRise is the speed at which a well pump lifts the water, 0 where it is unknown or at the top.
-func (w *stuckWatch) healthyRise(u float64) float64 {
-	q, shape := w.sheet.Pump.HealthyFlow, w.sheet.Tank.Shape
-	h := w.d.height(u)
-	if !q.Known() || shape == nil || math.IsNaN(h) {
-		return 0
-	}
-	if over := w.sheet.Tank.Overflow; over.Known() && h > over.V-0.01 {
-		return 0
-	}
-	if a := shape.Area(h); a > 1e-4 {
-		return q.V / a
-	}
-	return 0
-}
-
-// block notes whether the noise is well above the display's step: then equal readings are rare.
-func (w *stuckWatch) block(b *block) {
-	if b.n < minBlock || b.same >= b.n-1 {
-		return
-	}
-	w.lively[w.nl%len(w.lively)] = b.spread >= math.Max(2*w.d.step.size(), 3e-4) && 4*b.same < b.n
-	w.nl++
-}
-
-func (w *stuckWatch) wasLively() bool {
-	k, n := min(w.nl, len(w.lively)), 0
-	for _, l := range w.lively[:k] {
-		if l {
-			n++
-		}
-	}
-	return k >= 4 && 10*n >= 8*k
-}
+func (w *stuckWatch) block(b *block) { w.lively.block(b, w.d.step.size()) }
 
 func (w *stuckWatch) beat(t float64) {
 	word, back := w.word(t)
@@ -137,14 +103,14 @@ func (w *stuckWatch) word(t float64) (word string, back float64) {
 	step := w.d.step.size()
 	due := math.Max(w.least, 3*step)
 	switch same := t - w.since; {
-	case same >= 30 && w.readings >= 30 && w.wasLively():
+	case same >= 30 && w.readings >= 30 && w.lively.was():
 		return place, same
 	case w.due >= due && w.readings >= 10 && (step > 0 && step < 0.005 || w.fine()):
 		return place, same
 	case close && w.dueNear >= due:
 		return place, t - w.nearAt
 	}
-	if w.moved > 0 && t-w.moved < 600 || w.wasLively() {
+	if w.moved > 0 && t-w.moved < 600 || w.lively.was() {
 		return "follows", 0
 	}
 	return "", 0
