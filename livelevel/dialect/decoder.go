@@ -168,6 +168,8 @@ func (dec *Decoder) stranger(dst []livelevel.Reading, line []byte, at time.Time,
 	switch {
 	case dec.isRestart(line):
 		return dec.booted(dst, line, at)
+	case dec.saysLost(line):
+		return dec.finish(append(dst, livelevel.Reading{}), at, true)
 	case readable(line) && !dec.touches(line):
 		return dst
 	}

@@ -22,6 +22,7 @@ type features struct {
 	otherWords        int
 	stamps, full      bool
 	lost              []float64 // numbers that stand for a lost echo
+	two               bool      // two words, each often: a flag whatever they mean
 	regular           bool      // its steps are nearly all of one size: a counter or a clock
 }
 
@@ -37,6 +38,7 @@ func (c *series) features(times []time.Time) features {
 			f.otherWords += n
 		}
 	}
+	f.two = c.twoWords()
 	for d, n := range c.dec {
 		if n > 0 {
 			f.decimals = d
@@ -54,6 +56,20 @@ func (c *series) features(times []time.Time) features {
 		f.slope(c, times)
 	}
 	return f
+}
+
+// twoWords tells whether a column says one of two words, each of them more than once or twice.
+func (c *series) twoWords() bool {
+	n := 0
+	for w, times := range c.words {
+		if s := stateOf([]byte(w)); s == wordLost || w == "" {
+			continue
+		}
+		if n++; times < 3 {
+			return false
+		}
+	}
+	return n == 2 && len(c.vals) == 0
 }
 
 func (c *series) without(lost []float64) []float64 {
@@ -156,7 +172,7 @@ func lostNumbers(vals []float64) []float64 {
 	}
 	var rest []float64
 	for _, v := range vals {
-		if v > 0 && !(sentinel(v) && v >= 900) && !rangeEnd(v) {
+		if v > 0 && !(sentinel(v) && v >= 900) && !rangeEnd(v) && !nines(v) {
 			rest = append(rest, v)
 		}
 	}
@@ -169,6 +185,8 @@ func lostNumbers(vals []float64) []float64 {
 	for v, n := range counts {
 		switch {
 		case v <= 0 && (sentinel(v)), v >= 900 && sentinel(v) && len(rest) > 0 && v > 1.5*top:
+			lost = append(lost, v)
+		case nines(v) && n >= 2 && len(rest) > 0 && v > 1.15*top:
 			lost = append(lost, v)
 		case rangeEnd(v) && n >= 2 && len(rest) > 0 && v > 1.3*top:
 			lost = append(lost, v)

@@ -134,7 +134,7 @@ func behaves(role livelevel.Role, f *features, c *series, u *unit, label float64
 		return impossible
 	}
 	if role == livelevel.Uptime {
-		return uptimeScore(f, u)
+		return uptimeScore(f, u) - counts(f, c, u, label)
 	}
 	s := rangeScore(role, f, u)
 	if f.regular && label < partWord {
@@ -154,12 +154,26 @@ func flagScore(role livelevel.Role, f *features) float64 {
 		return 0.8
 	case f.n == 0 && f.otherWords > 0 && f.states >= f.otherWords:
 		return 0.2
+	case f.two && role == livelevel.Pump:
+		return -0.3
 	case f.n > 0 && f.binary && f.states+f.otherWords == 0:
 		return 0.6
 	case f.n > 0 && role == livelevel.Mode && f.integer && f.max <= 3 && f.min >= 0:
 		return -0.5
 	}
 	return impossible
+}
+
+// counts is what speaks against an uptime in a column that rises by one with each report, where no label
+// says that it is a time: it numbers the reports.
+func counts(f *features, c *series, u *unit, label float64) float64 {
+	if !f.regular || f.step != 1 || label > 0 || c.unit != nil {
+		return 0
+	}
+	if r := f.perSecond; r > 0 && (u == nil || r*u.scale < 0.7 || r*u.scale > 1.4) || hasLetter([]byte(c.label)) {
+		return 2.5
+	}
+	return 0
 }
 
 func uptimeScore(f *features, u *unit) float64 {

@@ -90,6 +90,9 @@ func (l *Learner) Propose() Proposal {
 			best = p
 		}
 	}
+	if best.Settled {
+		best.Dialect.addLost(l.lostLines(best.Dialect))
+	}
 	return best
 }
 

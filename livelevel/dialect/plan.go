@@ -131,7 +131,7 @@ func (p *plan) take(n number, u *unit) (float64, valueState, string) {
 		}
 		return 0, wrong, "the value cannot be"
 	}
-	if isEcho(p.role) && p.seen > 8 && n.v > 1.3*p.top && rangeEnd(n.v) {
+	if isEcho(p.role) && p.seen > 8 && (n.v > 1.3*p.top && rangeEnd(n.v) || n.v > 1.2*p.top && nines(n.v)) {
 		return 0, lostEcho, ""
 	}
 	return v, good, ""
@@ -151,6 +151,16 @@ func sentinel(v float64) bool {
 		return true
 	}
 	return v < 0 && v == math.Trunc(v)
+}
+
+// nines tells a number of nothing but nines, at least two of them: 99.9, 9999.
+func nines(v float64) bool {
+	for _, n := range [...]float64{9.9, 99, 9.99, 99.9, 999, 9.999, 99.99, 999.9, 9999, 99.999, 999.99, 9999.9, 99999} {
+		if v == n {
+			return true
+		}
+	}
+	return false
 }
 
 // rangeEnd numbers are the round ends of measuring ranges: one that stands far above everything seen is

@@ -20,6 +20,7 @@ type scored struct {
 	got     guess
 	conf    float64
 	second  livelevel.Role
+	on, off []string // of a flag: how it says so
 }
 
 // propose gives each column a role, the likeliest first, no role twice.
@@ -33,8 +34,9 @@ func (t *table) propose(sheet *site.Sheet) Proposal {
 	for _, s := range cols {
 		s.weigh(sheet)
 	}
-	assign(cols)
+	assign(cols, sheet)
 	strangers(cols)
+	polarity(cols)
 	return t.proposal(cols)
 }
 
@@ -77,7 +79,7 @@ func strangers(cols []*scored) {
 const nothing = 1.4 // score of "ignore": what speaks for a role must be more
 
 // assign takes the surest pair of column and role first.
-func assign(cols []*scored) {
+func assign(cols []*scored, sheet *site.Sheet) {
 	taken := map[livelevel.Role]bool{}
 	for range cols {
 		var best *scored
@@ -100,12 +102,12 @@ func assign(cols []*scored) {
 		}
 		taken[pick.role] = true
 		best.role, best.got = pick.role, pick
-		best.doubt(taken)
+		best.doubt(taken, sheet)
 	}
 }
 
 // doubt sets the confidence: the distance to the runner-up, and that of the unit.
-func (s *scored) doubt(taken map[livelevel.Role]bool) {
+func (s *scored) doubt(taken map[livelevel.Role]bool, sheet *site.Sheet) {
 	rival := nothing - 0.6
 	for _, g := range s.guesses {
 		if g.role != s.role && !taken[g.role] {
@@ -119,177 +121,19 @@ func (s *scored) doubt(taken map[livelevel.Role]bool) {
 	if s.got.unit != nil {
 		s.conf *= 0.35 + 0.65*s.got.unitSure
 	}
-}
-
-// relate lets columns speak for each other: a percent falls as the distance rises, a flag matches rises.
-func (t *table) relate(cols []*scored) {
-	alone(cols)
-	for _, a := range cols {
-		if a.f.constant || a.f.n < 6 || a.f.stamps {
-			continue
-		}
-		for _, b := range cols {
-			switch {
-			case a == b || b.f.stamps:
-			case b.f.n == 0 && len(b.c.states) >= 6 && !a.f.binary, !b.f.constant && b.f.n >= 6 && b.f.binary && !a.f.binary:
-				driven(a, b)
-			case !b.f.constant && b.f.n >= 6:
-				t.pair(a, b)
-			}
-		}
+	if s.inchOrCentimetre() && onSite(s.role, s.f.min*inch, s.f.max*inch, sheet) == 1 {
+		s.conf = min(s.conf, askBelow-0.05)
 	}
 }
 
-// driven judges a number beside a flag: what rises while the flag is on is a level, what falls a distance,
-// and the flag is the pump's.
-func driven(a, b *scored) {
-	if drive(a.c, b.c, a.f.lost) > 6 && b.f.n > 0 {
-		b.bonus[livelevel.Pump] = max(b.bonus[livelevel.Pump], 1.2)
-		a.bonus[livelevel.Ullage] = max(a.bonus[livelevel.Ullage], 0.5)
-	}
-	switch fills(a.c, b.c, a.f.lost) {
-	case 1:
-		a.bonus[livelevel.Ullage] = -contradicts
-		a.bonus[livelevel.LevelHeight] = max(a.bonus[livelevel.LevelHeight], 1)
-	case -1:
-		a.bonus[livelevel.LevelHeight], a.bonus[livelevel.LevelPercent] = -contradicts, -contradicts
-		bonus := 0.8
-		if a.calledLevel() {
-			bonus = 2
-		}
-		a.bonus[livelevel.Ullage] = max(a.bonus[livelevel.Ullage], bonus)
-	}
-}
+const deepest = 3.0 // m: few tanks under such controllers are deeper (judgement, no source)
 
-// calledLevel tells whether the label calls the column a level.
-func (s *scored) calledLevel() bool {
-	var e evidence
-	e.label(labelWords(s.c.label))
-	return max(e[livelevel.LevelHeight], e[livelevel.LevelPercent]) >= partWord
-}
-
-// contradicts is what a column's motion weighs against its label.
-const contradicts = 3
-
-// pair judges b beside a.
-func (t *table) pair(a, b *scored) {
-	if a.f.strict > 0.9 || b.f.strict > 0.9 || a.f.binary {
-		return
-	}
-	r, n := against(a.c, b.c, a.f.lost, b.f.lost)
-	if n < 8 {
-		return
-	}
-	inPercent := b.f.min >= -10 && b.f.max <= 130
-	switch {
-	case r < -0.9 && inPercent && (b.c.unit == nil || b.c.unit.dim == percent):
-		b.bonus[livelevel.LevelPercent] = max(b.bonus[livelevel.LevelPercent], 1.6)
-		a.bonus[livelevel.Ullage] = max(a.bonus[livelevel.Ullage], 1.2)
-		a.bonus[livelevel.Echo] = max(a.bonus[livelevel.Echo], 0.6)
-	case r < -0.9:
-		b.bonus[livelevel.LevelHeight] = max(b.bonus[livelevel.LevelHeight], 0.6)
-		a.bonus[livelevel.Ullage] = max(a.bonus[livelevel.Ullage], 0.6)
-	}
-}
-
-// alone helps columns without a word of their own: the only number that moves is the distance, the only
-// flag is the pump.
-func alone(cols []*scored) {
-	var number, flag *scored
-	numbers, flags := 0, 0
-	for _, s := range cols {
-		switch {
-		case s.f.stamps || s.f.regular:
-		case s.f.n > 0 && s.f.binary || s.f.n == 0 && s.f.states > 0:
-			flag = s
-			flags++
-		case s.f.n > 0:
-			number = s
-			numbers++
-		}
-	}
-	if flags == 1 && unknown(flag) {
-		flag.bonus[livelevel.Pump] += 1.1
-	}
-	if numbers == 1 && unknown(number) {
-		number.bonus[livelevel.Ullage] += 2.2
-		if number.c.unit != nil {
-			number.bonus[livelevel.Echo] += 2.2
-		}
-	}
-}
-
-func unknown(s *scored) bool {
-	var e evidence
-	e.label(labelWords(s.c.label))
-	for _, v := range e {
-		if v >= partWord {
-			return false
-		}
-	}
-	return true
-}
-
-// driveLag is the number of rows over which a rise is looked for: longer than the noise of one reading.
-const driveLag = 4
-
-// drive tells how surely the distance falls while the flag is on and does not while it is off: the
-// difference of the two mean changes in standard errors.
-func drive(dist, flag *series, lost []float64) float64 {
-	off, on := motions(dist, flag, lost)
-	if off.n < 6 || on.n < 6 || on.mean >= 0 || on.mean >= off.mean {
-		return 0
-	}
-	return (off.mean - on.mean) / math.Sqrt(off.err2+on.err2+1e-12)
-}
-
-// fills tells whether the column rises while the flag is on and falls while it is off, or the other way
-// round: what a label says of a level or a distance must agree with it. Both ways must be clear, for
-// under a large draw-off a level falls with the pump on as well.
-func fills(c, flag *series, lost []float64) int {
-	off, on := motions(c, flag, lost)
-	if off.n < 12 || on.n < 12 {
-		return 0
-	}
-	clear := func(m motion) bool { return math.Abs(m.mean) > 6*math.Sqrt(m.err2+1e-12) }
-	switch {
-	case !clear(on) || !clear(off):
-		return 0
-	case on.mean > 0 && off.mean < 0:
-		return 1
-	case on.mean < 0 && off.mean > 0:
-		return -1
-	}
-	return 0
-}
-
-// motion is the mean change of a column over driveLag rows, with its squared standard error.
-type motion struct{ n, mean, err2 float64 }
-
-// motions are those with the flag off and on.
-func motions(c, flag *series, lost []float64) (off, on motion) {
-	var sum, sq, n [2]float64
-	for i := driveLag; i < len(c.vals); i++ {
-		before, now := c.vals[i-driveLag], c.vals[i]
-		v, ok := flag.flag(c.rowOf[i])
-		was, _ := flag.flag(c.rowOf[i-driveLag])
-		if !ok || v != was || slices.Contains(lost, now) || slices.Contains(lost, before) {
-			continue
-		}
-		k := int(v)
-		d := now - before
-		sum[k] += d
-		sq[k] += d * d
-		n[k]++
-	}
-	of := func(k int) motion {
-		if n[k] == 0 {
-			return motion{}
-		}
-		m := sum[k] / n[k]
-		return motion{n[k], m, (sq[k]/n[k] - m*m) / n[k]}
-	}
-	return of(0), of(1)
+// inchOrCentimetre tells a distance without a word beside it that fits in either: only the technician or
+// the site sheet knows.
+func (s *scored) inchOrCentimetre() bool {
+	u, f := s.got.unit, &s.f
+	return isEcho(s.role) && u != nil && s.c.unit == nil && !hasLetter([]byte(s.c.label)) && f.decimals <= 2 &&
+		(u.name == "cm" || u.name == "in") && f.max*inch < deepest && f.med*inch > 0.1
 }
 
 // levelRoles are those from which a level can be had, the best first.
@@ -370,7 +214,7 @@ func (t *table) field(s *scored) Field {
 		}
 	}
 	if s.role == livelevel.Pump || s.role == livelevel.Demand || s.role == livelevel.Button || s.role == livelevel.Mode {
-		f.On, f.Off = flagWords(s)
+		f.On, f.Off = s.on, s.off
 	}
 	if t.d.Kind == CSV && t.d.Header {
 		f.Column = slices.Index(t.cols, s.c) + 1
@@ -399,28 +243,10 @@ func (t *table) lost(s *scored) []string {
 func lostWordsOf(c *series) []string {
 	var w []string
 	for k := range c.words {
-		if k != "" && len(w) < 8 {
+		if (k != "" || c.words[k] > 1) && len(w) < 8 {
 			w = append(w, k)
 		}
 	}
 	sort.Strings(w)
 	return w
-}
-
-// flagWords are the words seen for on and off.
-func flagWords(s *scored) (on, off []string) {
-	for w := range s.c.words {
-		switch k := stateOf([]byte(w)); {
-		case k == wordOn || k == wordAuto:
-			on = append(on, w)
-		case k == wordOff || k == wordManual:
-			off = append(off, w)
-		}
-	}
-	if s.f.n > 0 {
-		on, off = append(on, "1"), append(off, "0")
-	}
-	sort.Strings(on)
-	sort.Strings(off)
-	return on, off
 }

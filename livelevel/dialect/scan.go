@@ -68,7 +68,9 @@ func (s *scanner) text(b []byte) {
 		default:
 			if c != ' ' && c != '\t' {
 				s.frame = mix(s.frame, c)
-				sign = c
+				if sign = c; i > 0 && b[i-1] == c {
+					sign = 0 // a rule, or a comparison
+				}
 			}
 			i++
 		}
@@ -91,7 +93,9 @@ func (s *scanner) literal(b []byte) {
 	}
 }
 
-// glued is the length of a label of one or two letters with at least two digits right behind it.
+// glued is the length of a label of one or two letters that has its number right behind it. A single
+// digit may be part of a name (K1, T2): it is a number where the line ends or where the next such pair
+// begins.
 func glued(b []byte, comma bool) int {
 	n := 0
 	for n < len(b) && isLetter(b[n]) {
@@ -102,10 +106,20 @@ func glued(b []byte, comma bool) int {
 	}
 	num, l := parseNumber(b[n:], comma)
 	end := n + l
-	if int(num.whole)+int(num.decimals) < 2 || end < len(b) && (isWord(b[end]) || b[end] == ':' || b[end] == '=') {
-		return 0
+	if u, _, hi := readUnit(b[end:]); u != nil && hi > 0 && b[end] != ' ' {
+		return n
 	}
-	return n
+	switch {
+	case end < len(b) && (isWord(b[end]) || b[end] == ':' || b[end] == '='):
+		return 0
+	case int(num.whole)+int(num.decimals) >= 2:
+		return n
+	}
+	next := skipSpace(b, end)
+	if next >= len(b) || next > end && glued(b[next:], comma) > 0 {
+		return n
+	}
+	return 0
 }
 
 // value takes a number or a stamp at i.
@@ -140,7 +154,7 @@ func (s *scanner) word(b []byte, i, label int, sign byte) int {
 	if i > 0 && isWord(b[i-1]) {
 		return 0
 	}
-	if n := phrase(b[i:]); n > 0 && (sign == ':' || sign == '=') {
+	if n := phrase(b[i:]); n > 0 && (sign == ':' || sign == '=' || i > label && hasLetter(b[label:i])) {
 		return s.addWord(b, i, n, label)
 	}
 	n := 0
@@ -153,6 +167,9 @@ func (s *scanner) word(b []byte, i, label int, sign byte) int {
 	next := skipSpace(b, i+n)
 	if next < len(b) && (b[next] == '=' || b[next] == ':') {
 		return 0 // it is a label
+	}
+	if k := bytes.LastIndexByte(b[i:i+n], '_'); k > 1 && onOff(b[i+k+1:i+n]) && !onOff(b[i:i+n]) { // PUMP_ON
+		return k + 1 + s.addWord(b, i+k+1, n-k-1, label)
 	}
 	switch {
 	case sign == '=':
@@ -174,6 +191,11 @@ func (s *scanner) addWord(b []byte, i, n, label int) int {
 	}
 	s.add(v)
 	return n
+}
+
+func onOff(b []byte) bool {
+	s := stateOf(b)
+	return s == wordOn || s == wordOff
 }
 
 func hasLetter(b []byte) bool {
@@ -251,6 +273,9 @@ func trimLabel(b []byte) string {
 	}
 	if len(b) > 60 {
 		b = b[len(b)-60:]
+	}
+	if n := len(b) - 3; n > 0 && (string(b[n:]) == " en" || string(b[n:]) == " em") {
+		b = b[:n] // pompe en marche, pompe arrêtée: the same label
 	}
 	return string(b)
 }

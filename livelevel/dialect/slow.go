@@ -31,7 +31,11 @@ type hit struct {
 func (dec *Decoder) slow(dst []livelevel.Reading, line []byte, at time.Time) []livelevel.Reading {
 	var buf [maxSlots]hit
 	hits, why := dec.find(line, buf[:0])
-	if len(hits) == 0 && why == "" {
+	instead := !hasEcho(hits) && dec.saysLost(line)
+	if instead && strings.HasSuffix(why, "is missing") {
+		why = ""
+	}
+	if len(hits) == 0 && why == "" && !instead {
 		return dec.stranger(dst, line, at, "no field of the dialect is in it")
 	}
 	if why != "" {
@@ -40,7 +44,8 @@ func (dec *Decoder) slow(dst []livelevel.Reading, line []byte, at time.Time) []l
 	dst = append(dst, livelevel.Reading{})
 	r := &dst[len(dst)-1]
 	lost, why := dec.fill(r, line, hits)
-	if why == "" && !dec.known(lost) {
+	lost = lost || instead || dec.noDistance(line, hits)
+	if why == "" && !instead && dec.d.Kind != NMEA && !(lost && emptyMeansLost(hits)) && !dec.known(lost) {
 		why = "the line looks like no other"
 	}
 	if why != "" {
@@ -79,6 +84,17 @@ func (dec *Decoder) known(lost bool) bool {
 	}
 	t.times, t.row, t.last = t.times+1, t.row+1, dec.reports
 	return t.row >= probation || t.times >= often && t.times*20 > dec.reports || lost && t.times >= silent
+}
+
+// emptyMeansLost tells whether the dialect says that an empty cell stands for a lost echo: then a line with
+// one is no new look, however rare.
+func emptyMeansLost(hits []hit) bool {
+	for _, h := range hits {
+		if isEcho(h.p.role) && h.p.has(h.p.lostWords, nil) {
+			return true
+		}
+	}
+	return false
 }
 
 // find looks for each field of the dialect among the slots. A field that is there twice is a sign of

@@ -19,11 +19,11 @@ type series struct {
 	at     string
 	label  string
 	nums   map[int]float64 // by row
-	states map[int]float64 // 0 or 1 by row, of a flag in words
 	vals   []float64       // in order
 	rowOf  []int
 	rows   []int // all rows in which it stands
 	words  map[string]int
+	said   map[int]string // the words by row
 	stamps int
 	full   int // of them with a date
 	unit   *unit
@@ -31,15 +31,6 @@ type series struct {
 	dec    [10]int
 	sample string
 	seen   int
-}
-
-// flag is the column's state in a row, where it is a flag in words or in 0 and 1.
-func (c *series) flag(row int) (float64, bool) {
-	if v, ok := c.nums[row]; ok {
-		return v, true
-	}
-	v, ok := c.states[row]
-	return v, ok
 }
 
 func newTable(kind string) *table {
@@ -53,7 +44,7 @@ func (t *table) col(at, label string) *series {
 	if len(t.cols) >= maxSlots*4 {
 		return nil
 	}
-	c := &series{at: at, label: label, nums: map[int]float64{}, states: map[int]float64{}, words: map[string]int{}}
+	c := &series{at: at, label: label, nums: map[int]float64{}, words: map[string]int{}, said: map[int]string{}}
 	t.cols = append(t.cols, c)
 	t.index[at] = c
 	return c
@@ -86,12 +77,7 @@ func (c *series) put(row int, s *slot, line []byte) {
 	case slotWord:
 		if w := string(line[s.lo:s.hi]); len(c.words) < 64 || c.words[w] > 0 {
 			c.words[w]++
-		}
-		switch stateOf(line[s.lo:s.hi]) {
-		case wordOn:
-			c.states[row] = 1
-		case wordOff:
-			c.states[row] = 0
+			c.said[row] = w
 		}
 	}
 }

@@ -93,7 +93,7 @@ func cycleTable(use []sample) *table {
 	var frames []uint64
 	var lines []sample
 	for _, l := range use {
-		if s.text(l.text); len(s.slots) > 0 && len(s.slots) <= 3 && isLetter(l.text[0]) {
+		if s.text(l.text); len(s.slots) > 0 && len(s.slots) <= 3 && begins(l.text) {
 			frames, lines = append(frames, s.frame), append(lines, l)
 		} else if len(s.slots) > 0 {
 			return nil
@@ -103,11 +103,11 @@ func cycleTable(use []sample) *table {
 	if p == 0 {
 		return nil
 	}
-	first := labelOf(firstLabel(&s, lines[0].text))
+	first := opening(&s, lines[0].text)
 	start := 0
 	if len(frames) > p { // the feed may have begun in the middle: the longest pause tells, else the first line
 		start = longestPause(lines, p)
-		first = labelOf(firstLabel(&s, lines[start].text))
+		first = opening(&s, lines[start].text)
 	}
 	if first == "" {
 		return nil
@@ -126,12 +126,27 @@ func cycleTable(use []sample) *table {
 	return blockOf(blocks, Block{BeginsWith: first})
 }
 
+// opening is how the first line of a block begins.
+func opening(s *scanner, b []byte) string {
+	label := firstLabel(s, b)
+	if len(b) > 0 && !isLetter(b[0]) {
+		return string(bytes.TrimSpace(label))
+	}
+	return labelOf(label)
+}
+
 func firstLabel(s *scanner, b []byte) []byte {
 	s.text(b)
 	if len(s.slots) == 0 {
 		return nil
 	}
 	return b[:s.slots[0].labelHi]
+}
+
+// begins tells whether a line begins with a word, behind any signs that set it off.
+func begins(b []byte) bool {
+	b = bytes.TrimLeft(b, "=-*# ")
+	return len(b) > 0 && isLetter(b[0])
 }
 
 // period is the length of the cycle in which all shapes differ, or 0.

@@ -101,7 +101,17 @@ func headerOf(s *scanner, line []byte) []string {
 // isLabelled tells a cell like "dist=43.2" or "Level: 67 %": then the line is labelled text.
 func isLabelled(c []byte) bool {
 	i := bytes.IndexAny(c, ":=")
+	if i < 0 {
+		return isNamed(c)
+	}
 	return i > 0 && i < len(c)-1 && hasLetter(c[:i]) && bytes.ContainsAny(c[i:], "0123456789") || i > 0 && hasLetter(c[:i]) && i < len(c)-1 && c[i] == '='
+}
+
+// isNamed tells a cell like "Level 67 %": a word, a blank, and a number.
+func isNamed(c []byte) bool {
+	c = bytes.TrimSpace(c)
+	i := bytes.IndexByte(c, ' ')
+	return i > 1 && isLetter(c[0]) && bytes.ContainsAny(c[i:], "0123456789")
 }
 
 // commaCells tells whether cells are numbers with a decimal comma.
@@ -126,18 +136,40 @@ func oneNumber(rows []sample, n int) bool {
 	if n != 2 {
 		return false
 	}
-	width, last, jump := -1, -1, 0.0
+	width, last, jump, zeros, whole := -1, -1, 0.0, 0, -1
+	wraps, turns := 0, 0
 	for _, l := range rows {
 		i := bytes.IndexByte(l.text, ',')
 		b := l.text[i+1:]
+		if k := bytes.IndexByte(b, ' '); k > 0 && k <= 3 { // 0,946 m
+			if u, _, hi := readUnit(b[k:]); u != nil && k+hi == len(b) {
+				b = b[:k]
+			}
+		}
 		v, ok := digits(b)
 		if !ok || len(b) > 3 || width >= 0 && len(b) != width {
 			return false
 		}
+		w, ok := digits(bytes.TrimPrefix(l.text[:i], []byte("-")))
+		if !ok {
+			return false
+		}
 		if last >= 0 {
 			jump += math.Abs(float64(v - last))
+			if w != whole {
+				turns++
+				if (w-whole)*(v-last) < 0 && math.Abs(float64(v-last)) > 0.5*math.Pow(10, float64(len(b))) {
+					wraps++
+				}
+			}
 		}
-		width, last = len(b), v
+		if len(b) > 1 && b[0] == '0' {
+			zeros++
+		}
+		width, last, whole = len(b), v, w
+	}
+	if zeros > 1 || turns > 1 && wraps*10 >= turns*8 { // 1,004 is no cell; 0,996 goes on to 1,002
+		return true
 	}
 	return len(rows) > 1 && jump/float64(len(rows)-1) > 0.12*math.Pow(10, float64(width))
 }

@@ -33,7 +33,7 @@ func (dec *Decoder) remember(line []byte, hits []hit, r *livelevel.Reading, lost
 	for i := range dec.scan.slots {
 		s := &dec.scan.slots[i]
 		p := hitOf(hits, i)
-		if s.kind == slotWord || p != nil && (p.role == livelevel.Fault || p.role == livelevel.ResetCause || p.isFlag() || lost && isEcho(p.role)) {
+		if s.kind == slotWord || p != nil && (p.role == livelevel.Fault || p.role == livelevel.ResetCause || p.isFlag() || lost && p.lostState() == lostEcho) {
 			continue // stays as it is
 		}
 		if p == nil && s.kind == slotNumber && s.hi-s.lo > maxDigits {

@@ -11,28 +11,28 @@ import (
 // Portuguese, Italian and Dutch: the strong ones, a bar, the weak ones (common usage, no source).
 var vocabulary = map[livelevel.Role]string{
 	livelevel.Ullage: "distance dist distanz abstand distancia distanza distancja odleglosc afstand entfernung ullage freeboard leerraum luftraum " +
-		"wasserabstand sensorabstand distcm distmm | range rng gap air luft d us sonar ultrasonic depth tiefe ultraschall ultrasonido cm mm dst measure measured mess messwert",
+		"wasserabstand sensorabstand distcm distmm avstand vzdalenost mesafe etaisyys tavolsag distanta | range rng gap air luft d us sonar ultrasonic depth tiefe ultraschall ultrasonido cm mm dst measure measured mess messwert",
 	livelevel.Echo: "echo echotime echozeit tof flight pulsewidth echodauer eco echolaufzeit rtt roundtrip pulse puls impuls | duration dauer laufzeit " +
 		"us micros time t",
 	livelevel.LevelHeight: "level lvl waterlevel height hoehe wasserstand fuellstand fuellhoehe niveau nivel livello poziom peil waterpeil pegel altura " +
-		"altezza hauteur wysokosc hoogte waterhoogte waterstand stand | water wasser agua eau acqua woda fill depth tiefe profundidad profondeur h",
+		"altezza hauteur wysokosc hoogte waterhoogte waterstand stand waterdepth depthofwater wassertiefe niva vannstand hladina seviye | water wasser agua eau acqua woda fill depth tiefe profundidad profondeur h",
 	livelevel.LevelPercent: "level lvl waterlevel percent pct fuellstand fuellgrad niveau nivel livello poziom peil pegel prozent pourcent porcentaje " +
-		"percentuale procent fill fullness filled wasserstand napelnienie riempimento remplissage llenado enchimento vulling vulgraad stand " +
+		"percentuale procent proz niva hladina seviye fyllningsgrad fill fullness filled wasserstand napelnienie riempimento remplissage llenado enchimento vulling vulgraad stand " +
 		"| water tank wasser agua eau acqua woda l",
 	livelevel.VolumeRole: "volume vol volumen inhalt litres liters liter litros litri litrow content contents contenu contenido contenuto objetosc inhoud wassermenge " +
 		"| menge amount quantity gal gallons l",
-	livelevel.Pump: "pump pumpe pompe bomba pompa pomp pumpstate pumpenstatus relay relais rele przekaznik rly pmp wasserpumpe " +
+	livelevel.Pump: "pump pumpe pompe bomba pompa pomp cerpadlo pumppu szivattyu valve ventil vanne valvola valvula klep pumpstate pumpenstatus relay relais rele przekaznik rly pmp wasserpumpe " +
 		"| motor relais1 out output ausgang p on state contactor schuetz k1 run",
 	livelevel.Mode:         "mode modus modo tryb betriebsart modalita modedeservice | auto automatik betrieb control",
 	livelevel.Demand:       "demand float floatswitch schwimmer flotteur flotador galleggiante plywak vlotter anforderung demande demanda zwembad richiesta | request call input in1 di1",
 	livelevel.Button:       "button btn taste taster knopf bouton boton pulsante przycisk knop botao | key sw switch",
-	livelevel.Supply:       "supply vcc vdd vin vbus vbat battery batt bat ubat voltage volt volts spannung versorgung alimentation alimentacion alimentazione napiecie zasilanie spanning voeding tension tensione voltaje tensao versorgungsspannung rail 5v 3v3 12v | power v u psu",
+	livelevel.Supply:       "supply vcc vdd vin vbus vbat battery batt bat ubat voltage volt volts spannung versorgung alimentation alimentacion alimentazione napiecie zasilanie spanning voeding tension tensione voltaje tensao versorgungsspannung uin usup vsup vsupply rail 5v 3v3 12v | vs ub u0 power v u psu",
 	livelevel.MotorCurrent: "current motorcurrent imot amps strom motorstrom courant corriente corrente prad stroom pumpcurrent | amp i ampere a",
 	livelevel.FlowRole:     "flow flowrate durchfluss debit caudal portata przeplyw debiet vazao zufluss inflow | q rate flux",
 	livelevel.AirTemperature: "temp temperature temperatur temperatura lufttemperatur airtemp tair temperatuur lufttemp tempc " +
 		"| t air celsius ta",
 	livelevel.Humidity:    "humidity hum rh humid feuchte luftfeuchte luftfeuchtigkeit humidite humedad umidita wilgotnosc vochtigheid vocht umidade feuchtigkeit | rf h",
-	livelevel.Uptime:      "uptime millis up upms ticks runtime betriebszeit sysuptime up_s ontime tick czaspracy acceso | ms t time zeit laufzeit tiempo temps czas tijd tempo sec secs seconds s alive since up clock",
+	livelevel.Uptime:      "uptime millis bedrijfstijd drifttid up upms ticks runtime betriebszeit sysuptime up_s ontime tick czaspracy acceso | ms t time zeit laufzeit tiempo temps czas tijd tempo sec secs seconds s alive since up clock",
 	livelevel.Clock:       "timestamp datetime ts utc epoch date datum fecha data uhrzeit zeitstempel | time zeit hora heure czas tijd clock ora",
 	livelevel.ResetCause:  "reset rst resetcause resetreason bootreason cause resetgrund | boot reason grund",
 	livelevel.Fault:       "fault error err alarm fehler erreur defaut stoerung errore awaria storing fallo falha blad warn alarme allarme | status code flags state",
@@ -118,12 +118,17 @@ func anyOf(words []string, list string) bool {
 	return false
 }
 
+// lowWords and highWords name the set points.
+const (
+	lowWords  = " low lo min start lowset unten bas bajo bassa niski laag starten minimum onat anlauf ein "
+	highWords = " high hi max stop fullset highset hiset oben haut alto alta wysoki hoog maximum offat aus upper "
+)
+
 // marks finds the taught marks and the set points, whose labels hold the words of other roles too.
 func (e *evidence) marks(words []string) {
 	full := anyOf(words, " full voll lleno llena plein pieno pelny vol cheio fulldist top ")
 	empty := anyOf(words, " empty leer vacio vacia vide vuoto pusty leeg vazio bottom ")
-	low := anyOf(words, " low lo min start lowset unten bas bajo bassa niski laag starten minimum onat anlauf ein ")
-	high := anyOf(words, " high hi max stop fullset highset hiset oben haut alto alta wysoki hoog maximum offat aus upper ")
+	low, high := anyOf(words, lowWords), anyOf(words, highWords)
 	set := anyOf(words, " set setpoint threshold mark limit thr sp schwelle sollwert seuil umbral soglia prog drempel marke pkt at level lvl pct percent lowset fullset highset ")
 	switch {
 	case (low || full || high) && set && !empty && anyOf(words, " set setpoint threshold thr limit sp schwelle sollwert seuil umbral soglia prog drempel lowset fullset highset at start stop "):
@@ -171,7 +176,7 @@ func (e *evidence) compounds(words []string) {
 	if anyOf(words, " water wasser agua eau acqua woda ") && e[livelevel.AirTemperature] >= strongWord {
 		e[livelevel.AirTemperature] -= 2 // the water's temperature is not the air's
 	}
-	if anyOf(words, " count counter cycles starts total sum nr seq number anzahl zaehler id ") {
+	if anyOf(words, " task thread core cpu pid ") || anyOf(words, " count counter cycles starts total sum nr seq number anzahl zaehler id ") {
 		for r := range e {
 			e[r] -= 2.5
 		}

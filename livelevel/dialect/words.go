@@ -17,9 +17,9 @@ const (
 func init() {
 	for kind, list := range map[int]string{
 		wordOn: "on an ein yes ja si oui tak sim true running run runs laeuft lauft active aktiv actif activo attivo closed high " +
-			"marche encendida encendido acceso accesa wlaczona wlaczony wlacz ligada ligado aan started enabled pressed werkt wl zal zalaczona zalaczony",
+			"marche marcha encendida encendido acceso accesa wlaczona wlaczony wlacz ligada ligado aan started enabled pressed werkt wl zal zalaczona zalaczony lig ligar energised energized pa taendt zap zapnuto acik",
 		wordOff: "off aus no nein non nie nao false stopped stop idle inactive inaktiv inactif inactivo open low arret apagada apagado spento " +
-			"spenta wylaczona wylaczony desligada desligado uit disabled released stopp nee arrete steht wyl",
+			"spenta wylaczona wylaczony desligada desligado uit disabled released stopp nee arrete arretee steht paro parada parado detenida detenido wyl desl desligar released de-energised de-energized av slukket vyp vypnuto kapali shut",
 		wordAuto:   "auto automatic automatik automatique automatico automatyczny automatisch automatyka",
 		wordManual: "manual man hand manuell manuel manuale reczny handbetrieb handmatig",
 		wordLost: "nan null none nil n/a na --- -- ---- - ??? ?? *** **** inf timeout time-out err error lost noecho no-echo no_echo out_of_range " +
@@ -66,4 +66,5 @@ func fold(s string) string {
 // plain takes the accents off the letters of the languages we know labels in.
 var plain = map[rune]string{'ä': "ae", 'ö': "oe", 'ü': "ue", 'ß': "ss", 'á': "a", 'à': "a", 'â': "a", 'ã': "a", 'ą': "a", 'é': "e", 'è': "e",
 	'ê': "e", 'ë': "e", 'ę': "e", 'í': "i", 'ì': "i", 'î': "i", 'ï': "i", 'ó': "o", 'ò': "o", 'ô': "o", 'õ': "o", 'ú': "u", 'ù': "u", 'û': "u",
-	'ç': "c", 'ć': "c", 'ñ': "n", 'ń': "n", 'ł': "l", 'ś': "s", 'ź': "z", 'ż': "z", 'å': "a", 'ø': "o"}
+	'ç': "c", 'ć': "c", 'ñ': "n", 'ń': "n", 'ł': "l", 'ś': "s", 'ź': "z", 'ż': "z", 'å': "a", 'ø': "o", 'æ': "ae",
+	'č': "c", 'ď': "d", 'ě': "e", 'ň': "n", 'ř': "r", 'š': "s", 'ť': "t", 'ů': "u", 'ý': "y", 'ž': "z", 'ğ': "g", 'ı': "i", 'ş': "s", 'ő': "oe", 'ű': "ue", 'ă': "a", 'ț': "t", 'ș': "s"}
