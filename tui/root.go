@@ -4,13 +4,17 @@ import (
 	"context"
 	"errors"
 	"slices"
+	"strconv"
 	"sync"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/tankhand/tui/bench"
+	"example.org/tankhand/tui/keys"
+	"example.org/tankhand/tui/settings"
 	"example.org/tankhand/tui/start"
 	"example.org/tankhand/tui/theme"
+	"example.org/tankhand/tui/visits"
 )
 
 type (
@@ -31,6 +35,8 @@ const (
 	starting screen = iota
 	openingFeed
 	atBench
+	atVisits
+	atSettings
 )
 
 // Model routes messages to the screen that is shown, and nothing else.
@@ -39,8 +45,11 @@ type Model struct {
 	config  Config
 	theme   theme.Theme
 	screen  screen
+	under   screen // to which the visits and the settings lead back
 	start   start.Model
 	bench   bench.Model
+	visits  visits.Model
+	chosen  settings.Model
 	size    tea.WindowSizeMsg
 	ids     int // of the newest bench
 	choice  string
@@ -84,7 +93,10 @@ func (l *live) end() error {
 // New is the root of the screens.
 func New(ctx context.Context, c Config) Model {
 	m := Model{ctx: ctx, config: c, theme: c.theme(), live: &live{}}
-	m.start = start.New(nil, start.Options{Theme: m.theme, Version: c.Version})
+	m.start = start.New(nil, start.Options{Theme: m.theme, Version: c.Version, Visits: c.Book != nil, Settings: c.SettingsPath != ""})
+	if c.SettingsWrong != nil {
+		m.start = m.start.Say("the file of the settings has mistakes, so some are not in force: g shows them, " + c.SettingsPath)
+	}
 	if c.Straight != nil {
 		m.screen, m.choice, m.ids = openingFeed, c.Straight.Name, 1
 	}
@@ -127,6 +139,8 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		m.size = msg
 		m.start, _ = m.start.Update(msg)
 		m.bench, _ = m.bench.Update(msg)
+		m.visits, _ = m.visits.Update(msg)
+		m.chosen, _ = m.chosen.Update(msg)
 		return m, nil
 	case listed:
 		m.start = m.start.With([]start.Item(msg))
@@ -139,6 +153,18 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return m, tea.Quit
 	case opened:
 		return m.enter(msg)
+	case keys.Go:
+		return m.visit(msg)
+	case visits.Left, settings.Left:
+		m.screen = m.under
+		return m, nil
+	case visits.Resume:
+		it := start.Item{ID: "visit:" + msg.Visit.ID, Name: "visit " + strconv.FormatInt(msg.Visit.Number, 10)}
+		m.screen, m.choice = openingFeed, it.Name
+		m.ids++
+		return m, m.open(it)
+	case settings.Changed:
+		return m.settle(msg.Settings), nil
 	case bench.Left:
 		m.live.forget(m.session)
 		m.err = msg.Err
@@ -162,7 +188,7 @@ func (m Model) enter(o opened) (tea.Model, tea.Cmd) {
 		return m, m.list()
 	}
 	m.screen, m.session = atBench, o.session
-	m.bench = bench.New(m.ctx, o.session, bench.Options{Theme: m.theme, Units: m.config.units(), Slow: m.config.Slow, Base: m.config.Base, Save: m.config.Save, SaveDialect: m.config.SaveDialect, ID: o.id})
+	m.bench = bench.New(m.ctx, o.session, m.benchOptions(o.id))
 	m.bench, _ = m.bench.Update(m.size)
 	return m, m.bench.Init()
 }
@@ -180,19 +206,27 @@ func (m Model) drop(o opened) tea.Cmd {
 	}
 }
 
+// pass hands a key to the screen that is shown, and everything else also to those behind it, so that the
+// bench goes on while past visits are read.
 func (m Model) pass(msg tea.Msg) (tea.Model, tea.Cmd) {
-	var cmd tea.Cmd
-	switch m.screen {
-	case starting:
-		m.start, cmd = m.start.Update(msg)
-	case atBench:
-		m.bench, cmd = m.bench.Update(msg)
-	case openingFeed:
-		if k, ok := msg.(tea.KeyMsg); ok {
-			return m.whileOpening(k)
-		}
+	var cmds [3]tea.Cmd
+	k, isKey := msg.(tea.KeyMsg)
+	if isKey && m.screen == openingFeed {
+		return m.whileOpening(k)
 	}
-	return m, cmd
+	if m.screen == starting {
+		m.start, cmds[0] = m.start.Update(msg)
+	}
+	if m.session != nil && (!isKey || m.screen == atBench) {
+		m.bench, cmds[0] = m.bench.Update(msg)
+	}
+	if m.screen == atVisits {
+		m.visits, cmds[1] = m.visits.Update(msg)
+	}
+	if m.screen == atSettings {
+		m.chosen, cmds[2] = m.chosen.Update(msg)
+	}
+	return m, tea.Batch(cmds[:]...)
 }
 
 // whileOpening lets a slow port be given up.
@@ -215,6 +249,10 @@ func (m Model) View() string {
 		return m.bench.View()
 	case openingFeed:
 		return m.start.Opening(m.choice)
+	case atVisits:
+		return m.visits.View()
+	case atSettings:
+		return m.chosen.View()
 	}
 	return m.start.View()
 }

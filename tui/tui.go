@@ -14,11 +14,14 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/tankhand/faulttree/knowledge"
+	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/livelevel/dialect"
 	"example.org/tankhand/tui/bench"
 	"example.org/tankhand/tui/draw"
+	"example.org/tankhand/tui/settings"
 	"example.org/tankhand/tui/start"
 	"example.org/tankhand/tui/theme"
+	"example.org/tankhand/tui/visits"
 )
 
 // Session is the running visit behind the bench.
@@ -41,7 +44,19 @@ type Config struct {
 	Slow    bool // slow link
 	NoColor bool
 	// Save writes the text of a screen to a file and returns its path; it may be nil.
-	Save    func(text string) (path string, err error)
+	Save func(text string) (path string, err error)
+	// Book is where past visits are read; nil: there is no such screen.
+	Book visits.Book
+	// Report writes the report of a visit that was just closed, with the trend that is on the screen, and
+	// returns the paths of its files; it may be nil.
+	Report func(ctx context.Context, visit string, trend []visit.Point) (paths []string, err error)
+	// Settings are in force at the start; SettingsPath is where they are kept ("": they cannot be changed
+	// here), SettingsWrong what was wrong with that file, and Settle is told of every change.
+	Settings      settings.Settings
+	SettingsPath  string
+	SettingsWrong error
+	Settle        func(settings.Settings)
+
 	Version string
 	In      io.Reader // nil: standard input
 	Out     io.Writer // nil: standard output
@@ -98,11 +113,29 @@ func (c Config) options() []tea.ProgramOption {
 
 func (c Config) theme() theme.Theme {
 	env := c.env()
-	t := theme.Theme{Profile: theme.Detect(env), ASCII: c.ASCII || theme.Seven(env)}
-	if c.NoColor {
+	t := theme.Theme{Profile: theme.Detect(env), ASCII: c.ASCII || theme.Seven(env) && c.Settings.Drawing != "utf-8"}
+	switch {
+	case c.NoColor || c.Settings.Colour == "off":
 		t.Profile = theme.None
+	case c.Settings.Colour == "sixteen":
+		t.Profile = theme.Sixteen
+	case c.Settings.Colour == "full":
+		t.Profile = theme.True
 	}
 	return t
+}
+
+// with is the configuration after other settings were chosen on the screen.
+func (c Config) with(s settings.Settings) Config {
+	c.Settings, c.SettingsWrong = s, nil
+	c.US, c.ASCII = s.Units == "us", s.Drawing == "ascii"
+	if s.SlowLink != "" {
+		c.Slow = s.SlowLink == "yes"
+	}
+	if c.Settle != nil {
+		c.Settle(s)
+	}
+	return c
 }
 
 func (c Config) env() func(string) string {

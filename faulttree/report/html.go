@@ -42,7 +42,7 @@ func (r Report) HTML(w io.Writer) error {
 		Title, Size, Footer string
 		Blocks              []htmlBlock
 	}{Title: visible(r.Title()), Size: size, Footer: visible(r.footer())}
-	for _, k := range append(r.customer(), r.technical()...) {
+	for _, k := range r.blocks() {
 		if b, ok := r.htmlOf(k); ok {
 			data.Blocks = append(data.Blocks, b)
 		}

@@ -9,7 +9,7 @@ import (
 
 // Markdown writes the report as Markdown (CommonMark with pipe tables).
 func (r Report) Markdown(w io.Writer) error {
-	return markdownBlocks(w, append(r.customer(), r.technical()...))
+	return markdownBlocks(w, r.blocks())
 }
 
 func markdownBlocks(w io.Writer, blocks []block) error {

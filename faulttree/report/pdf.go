@@ -31,7 +31,7 @@ func (r Report) PDF(w io.Writer) error {
 	}
 	s := sheet{fpdf.New("P", "mm", paper, ""), r}
 	s.begin()
-	for _, k := range append(r.customer(), r.technical()...) {
+	for _, k := range r.blocks() {
 		s.block(k)
 	}
 	if err := s.Output(w); err != nil {

@@ -20,6 +20,8 @@ type Options struct {
 	Samples []livelevel.Level
 	Program string // name and version that stand in the footer
 	Paper   Paper
+	// CustomerOnly leaves the technical part out: page one alone.
+	CustomerOnly bool
 }
 
 // Paper is the size of a page.
@@ -46,6 +48,14 @@ func New(v visit.Visit, opt Options) Report {
 		opt.Program = "tankhand"
 	}
 	return Report{visit: v, opt: opt}
+}
+
+// blocks are all that is written.
+func (r Report) blocks() []block {
+	if r.opt.CustomerOnly {
+		return r.customer()
+	}
+	return append(r.customer(), r.technical()...)
 }
 
 // Title names the report.

@@ -8,6 +8,7 @@ import (
 
 	"example.org/tankhand/faulttree"
 	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/tui/entry"
 	"example.org/tankhand/tui/keys"
 	"example.org/tankhand/tui/theme"
 )
@@ -41,7 +42,9 @@ func (m Model) actions() []action {
 		own = m.teachActions()
 	case choosing:
 		own = m.roleActions()
-	case explaining, helping:
+	case helping:
+		own = []action{on(keys.Up, scroll(-1)), on(keys.Down, scroll(1)), on(keys.CloseHelp, back)}
+	case explaining:
 		own = []action{on(keys.Up, scroll(-1)), on(keys.Down, scroll(1))}
 	}
 	return append(own, m.everywhere()...)
@@ -92,7 +95,7 @@ func (m Model) workActions() []action {
 
 // lookActions only look or write a note; they are there with and without a walk.
 func (m Model) lookActions() []action {
-	return []action{
+	list := []action{
 		on(keys.Findings, show(listing)),
 		on(keys.When(m.free(), keys.Note), openNote),
 		on(keys.Trend, show(trending)),
@@ -101,6 +104,16 @@ func (m Model) lookActions() []action {
 		on(keys.Pane, nextPane),
 		on(keys.When(m.snap.Walk != nil && !m.closed(), keys.HandOver), show(closing)),
 	}
+	if m.opt.Report != nil {
+		list = append(list, on(keys.When(m.closed(), keys.Report), func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { return m, m.report() }))
+	}
+	if m.opt.Visits {
+		list = append(list, on(keys.Visits, keys.GoTo[Model](keys.ToVisits)))
+	}
+	if m.opt.Settings {
+		list = append(list, on(keys.Settings, keys.GoTo[Model](keys.ToSettings)))
+	}
+	return list
 }
 
 func show(to mode) deed {
@@ -158,7 +171,7 @@ func nextSpan(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
 
 func openNote(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
 	m.mode = noting
-	m.field = &field{kind: noteField, label: "Note", text: m.unfinished}
+	m.field = &field{kind: noteField, Line: entry.Of("Note", m.unfinished)}
 	return m, nil
 }
 

@@ -5,6 +5,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/tui/entry"
 	"example.org/tankhand/tui/keys"
 )
 
@@ -103,6 +104,8 @@ func markAnswer(by int) func(Model, tea.KeyMsg) (Model, tea.Cmd) {
 
 func (m Model) openNumber(first string) Model {
 	p := m.walk().Offer.Probe
-	m.field = &field{kind: numberField, label: "Reading", unit: shownUnit(p.Unit, m.opt.Units.US), text: []rune(first)}
+	line := entry.Of("Reading", first)
+	line.Unit = shownUnit(p.Unit, m.opt.Units.US)
+	m.field = &field{kind: numberField, Line: line}
 	return m
 }

@@ -38,6 +38,10 @@ type Options struct {
 	Save func(text string) (path string, err error)
 	// SaveDialect keeps a dialect for this site and returns where; nil: there is no such key.
 	SaveDialect func(dialect.Dialect) (path string, err error)
+	// Report writes the report of the visit and returns the paths of its files; nil: there is none.
+	Report func(ctx context.Context, visit string, trend []visit.Point) (paths []string, err error)
+	// Visits and Settings offer the keys to those screens.
+	Visits, Settings bool
 	// ID tells the messages of this screen from those of an earlier one.
 	ID int
 }
@@ -104,8 +108,10 @@ type Model struct {
 	found   *asFound
 	hand    handOver
 	// unfinished is the note being typed, drafts the number of its newest draft.
-	unfinished []rune
+	unfinished string
 	drafts     int
+	handing    bool     // the visit is being closed; its report comes next
+	reports    []string // where the report was written
 }
 
 // asFound is what was found when the complaint was set, for the hand-over.
@@ -118,11 +124,31 @@ var spans = []time.Duration{10 * time.Minute, time.Hour, time.Minute}
 
 // New is a bench on a session; ctx bounds the commands it sends.
 func New(ctx context.Context, s Session, opt Options) Model {
-	opt.Units.Coarse = opt.Units.Coarse || opt.Slow
-	if opt.Slow && opt.Theme.Profile == theme.True { // its sequences are three times as long
-		opt.Theme.Profile = theme.Sixteen
+	return Model{ctx: ctx, session: s, opt: opt.sparing(), answer: -1, unfinished: draftOf(s)}
+}
+
+// sparing are the options on a slow link.
+func (o Options) sparing() Options {
+	o.Units.Coarse = o.Units.Coarse || o.Slow
+	if o.Slow && o.Theme.Profile == theme.True { // its sequences are three times as long
+		o.Theme.Profile = theme.Sixteen
 	}
-	return Model{ctx: ctx, session: s, opt: opt, answer: -1, unfinished: draftOf(s)}
+	return o
+}
+
+// By is the bench drawn by other options.
+func (m Model) By(opt Options) Model {
+	m.opt = opt.sparing()
+	return m
+}
+
+// Visit is the id of the visit on the bench.
+func (m Model) Visit() string { return m.snap.Visit.ID }
+
+// AskToLeave shows the question before the bench is left.
+func (m Model) AskToLeave() Model {
+	m, _ = show(leaving)(m, tea.KeyMsg{})
+	return m
 }
 
 // Init waits for the first snapshot.

@@ -45,21 +45,12 @@ func (m Model) work(w, h int) draw.Block {
 		b = m.roleBody(w, h)
 	}
 	if m.mode == explaining || m.mode == reading || m.mode == helping {
-		b = window(b, m.scroll, h)
+		b = draw.Window(b, m.scroll, h)
 	}
 	if m.field != nil && m.mode == closing {
-		b = append(b[:min(len(b), h-1)], m.field.line(w))
+		b = append(b[:min(len(b), h-1)], m.field.Draw(w))
 	}
 	return b.Fit(w, h)
-}
-
-// window is h rows of a longer text, and says when there is more below.
-func window(b draw.Block, from, h int) draw.Block {
-	b = b[min(from, max(0, len(b)-h)):]
-	if len(b) > h && h > 1 {
-		b = append(b[:h-1:h-1], draw.Line{draw.Say(theme.Key, " down"), draw.Say(theme.Dim, " more")})
-	}
-	return b
 }
 
 func (m Model) workBody(w, h int) draw.Block {

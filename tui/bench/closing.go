@@ -9,6 +9,7 @@ import (
 	"example.org/tankhand/faulttree"
 	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/tui/draw"
+	"example.org/tankhand/tui/entry"
 	"example.org/tankhand/tui/keys"
 	"example.org/tankhand/tui/theme"
 )
@@ -84,7 +85,7 @@ func (m Model) handOverActions() []action {
 		on(keys.Up, move(-1)), on(keys.Down, move(1)),
 		on(keys.When(free && m.fits(outcomes[min(m.mark, len(outcomes)-1)]), keys.As(keys.Enter, "close the visit")), closeVisit),
 		on(keys.FollowUp, func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
-			m.field = &field{kind: followUpField, label: "Follow-up", text: []rune(m.hand.followUp)}
+			m.field = &field{kind: followUpField, Line: entry.Of("Follow-up", m.hand.followUp)}
 			return m, nil
 		}),
 		on(keys.Units, otherUnits),
@@ -96,18 +97,14 @@ func closeVisit(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
 	if m.mark <= 1 {
 		c.CuredBy = m.hand.curedBy
 	}
-	m.mode = working
+	m.mode, m.handing = working, m.opt.Report != nil
 	return m.do(c, "the visit is closed: "+c.Outcome)
 }
 
 func (m Model) closingBody(w, h int) draw.Block {
 	out := draw.Block{draw.Of(theme.Strong, " Hand-over: how does the visit end?")}
 	for i, o := range outcomes {
-		at := draw.Say(theme.Plain, " ")
-		if i == m.mark {
-			at = draw.Mark(theme.MarkHere)
-		}
-		l := draw.Line{at, draw.Say(theme.Key, fmt.Sprintf(" %d ", i+1)), draw.Say(theme.Plain, o)}
+		l := append(draw.Numbered(i, i == m.mark), draw.Say(theme.Plain, o))
 		if !m.fits(o) {
 			l = append(l, draw.Say(theme.Dim, "   not yet: the proof has not been passed"))
 		}
@@ -159,4 +156,39 @@ func same(list []finding, check string) finding {
 func judged(f finding) draw.Line {
 	word := [...]string{"cannot tell", "in order", "not in order"}[min(int(f.Verdict), 2)]
 	return draw.Line{draw.Mark(draw.VerdictMark(f.Verdict)), draw.Say(theme.Plain, " "+word)}
+}
+
+// writtenReport is the end of writing the report.
+type writtenReport struct {
+	id    int
+	paths []string
+	err   error
+}
+
+// report writes the report beside the screen.
+func (m Model) report() tea.Cmd {
+	ctx, write, id, visit, trend := m.ctx, m.opt.Report, m.opt.ID, m.snap.Visit.ID, m.snap.Trend
+	return func() tea.Msg {
+		paths, err := write(ctx, visit, trend)
+		return writtenReport{id, paths, err}
+	}
+}
+
+func (m Model) reported(r writtenReport) Model {
+	if r.err != nil {
+		m.status, m.bad = "the visit is closed and on disk, its report could not be written: "+r.err.Error(), true
+		return m
+	}
+	m.reports = r.paths
+	m.status, m.bad = "the report is written", false
+	return m
+}
+
+// reportLines say where the report is, for the copying out.
+func (m Model) reportLines(w int) (out draw.Block) {
+	for i, path := range m.reports {
+		head := map[bool]string{true: " Report:           ", false: " Customer's sheet: "}[i == 0]
+		out = append(out, draw.Line{draw.Say(theme.Dim, head), draw.Say(theme.Plain, path)}.Cut(w))
+	}
+	return out
 }

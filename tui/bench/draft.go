@@ -17,11 +17,11 @@ type Drafts interface {
 }
 
 // draftOf is the note that was left half-typed.
-func draftOf(s Session) []rune {
+func draftOf(s Session) string {
 	if d, ok := s.(Drafts); ok {
-		return []rune(d.Draft())
+		return d.Draft()
 	}
-	return nil
+	return ""
 }
 
 // keepDraft keeps what stands in the note field; where it cannot be kept the note itself is still
@@ -32,7 +32,7 @@ func (m Model) keepDraft(f field, text string) (Model, tea.Cmd) {
 		return m, nil
 	}
 	m.drafts++
-	m.unfinished = []rune(text)
+	m.unfinished = text
 	n := m.drafts
 	return m, func() tea.Msg {
 		_ = d.KeepDraft(n, text)
@@ -43,7 +43,7 @@ func (m Model) keepDraft(f field, text string) (Model, tea.Cmd) {
 // storeNote stores a note; its draft is forgotten only once it is stored.
 func (m Model) storeNote(f field) (Model, tea.Cmd) {
 	m, forget := m.keepDraft(f, "")
-	m, cmd := m.do(visit.AddNote{Text: f.value()}, "note stored")
+	m, cmd := m.do(visit.AddNote{Text: f.Value()}, "note stored")
 	return m, func() tea.Msg {
 		msg := cmd()
 		s, ok := msg.(stored)
@@ -51,7 +51,7 @@ func (m Model) storeNote(f field) (Model, tea.Cmd) {
 			return msg
 		}
 		if s.err != nil {
-			s.note = f.text // to be tried again
+			s.note = f.Text() // to be tried again
 		} else if forget != nil {
 			forget()
 		}

@@ -59,7 +59,7 @@ func TestANoteIsKeptWhileItIsTyped(t *testing.T) {
 				d.err = errors.New("no space left on device")
 			}
 			m = press(m, tt.pressed...)
-			assert.Equal(t, tt.kept, string(m.unfinished), "what the field opens with")
+			assert.Equal(t, tt.kept, m.unfinished, "what the field opens with")
 			assert.Equal(t, tt.kept, d.text)
 			var stored []string
 			for _, c := range d.done {

@@ -2,11 +2,13 @@ package bench
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strings"
 	"sync"
 	"testing"
 
+	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -183,4 +185,41 @@ func (s *walking) outcome() string {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.snap.Visit.Outcome
+}
+
+// The report is written when the outcome is on disk, not before, and its path stays on the screen.
+func TestTheReportFollowsTheOutcome(t *testing.T) {
+	var asked string
+	write := func(_ context.Context, id string, trend []visit.Point) ([]string, error) {
+		asked = id
+		require.NotEmpty(t, trend)
+		return []string{"/data/visit-3.html", "/data/visit-3-customer.html"}, nil
+	}
+	s := cured()
+	m, _ := at(80, 24, s, Options{Report: write}, "enter")
+	m, cmd := m.Update(keyMsg("enter"))
+	require.Empty(t, asked)
+	m, cmd = m.Update(cmd())
+	m, _ = m.Update(firstOf(t, cmd))
+	require.Equal(t, s.Visit.ID, asked)
+	s.Visit.Outcome = visit.MendedProven
+	m, _ = m.Update(came{snap: s, ok: true})
+	assert.Contains(t, m.View(), "Report:           /data/visit-3.html")
+	assert.Contains(t, m.View(), "Customer's sheet: /data/visit-3-customer.html")
+
+	failing := Options{Report: func(context.Context, string, []visit.Point) ([]string, error) { return nil, errors.New("disk full") }}
+	m, _ = at(80, 24, cured(), failing, "enter")
+	m, cmd = m.Update(keyMsg("enter"))
+	m, cmd = m.Update(cmd())
+	m, _ = m.Update(firstOf(t, cmd))
+	assert.Contains(t, m.View(), "! the visit is closed and on disk, its report could not be written: disk full")
+}
+
+// firstOf runs the first command of several.
+func firstOf(t *testing.T, cmd tea.Cmd) tea.Msg {
+	t.Helper()
+	require.NotNil(t, cmd)
+	batch, ok := cmd().(tea.BatchMsg)
+	require.True(t, ok)
+	return batch[0]()
 }

@@ -1,8 +1,6 @@
 package bench
 
 import (
-	"fmt"
-
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/tankhand/tui/draw"
@@ -47,9 +45,5 @@ func (m Model) leavingBody(w int) draw.Block {
 
 // listLine is a line with its digit.
 func listLine(i int, marked bool, text string, w int) draw.Line {
-	at := draw.Say(theme.Plain, " ")
-	if marked {
-		at = draw.Mark(theme.MarkHere)
-	}
-	return draw.Line{at, draw.Say(theme.Key, fmt.Sprintf(" %d ", i+1)), draw.Say(theme.Plain, text)}.Cut(w)
+	return append(draw.Numbered(i, marked), draw.Say(theme.Plain, text)).Cut(w)
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.org/tankhand/tui/draw"
+	"example.org/tankhand/tui/keys"
 	"example.org/tankhand/tui/theme"
 )
 
@@ -100,27 +101,9 @@ func (m Model) readingBody(w int) draw.Block {
 
 // helpBody lists every key of the working screen with its word, whether enabled now or not.
 func (m Model) helpBody(w int) draw.Block {
-	out := draw.Block{draw.Of(theme.Strong, " Keys here")}
 	was := m
 	was.mode = working
-	for _, now := range []bool{true, false} { // what can be pressed now comes first
-		for _, a := range was.actions() {
-			if a.Enabled() == now {
-				out = append(out, helpRow(a, w))
-			}
-		}
-	}
-	out = append(out, nil, draw.Line{draw.Say(theme.Strong, " Marks  "), draw.Mark('+'), draw.Say(theme.Plain, " good  "), draw.Mark('!'),
-		draw.Say(theme.Plain, " bad  "), draw.Mark('?'), draw.Say(theme.Plain, " cannot tell  "), draw.Mark('>'), draw.Say(theme.Plain, " here")})
-	return out
-}
-
-func helpRow(a action, w int) draw.Line {
-	ink, rest := theme.Plain, ""
-	if !a.Enabled() {
-		ink, rest = theme.Dim, " (not just now)"
-	}
-	return append(draw.Of(theme.Key, "   "+a.Help().Key).Fit(11), draw.Say(ink, " "+a.Help().Desc+rest)).Cut(w)
+	return draw.KeyList(keys.Bindings(was.actions()), w)
 }
 
 func (m Model) notesBody(w, h int) draw.Block {
@@ -129,7 +112,7 @@ func (m Model) notesBody(w, h int) draw.Block {
 		out = append(out, draw.Of(theme.Plain, "   "+n).Cut(w))
 	}
 	if m.field != nil {
-		out = append(out, m.field.line(w))
+		out = append(out, m.field.Draw(w))
 	}
 	return out
 }

@@ -1,7 +1,6 @@
 package bench
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -101,11 +100,7 @@ func (m Model) pickBody(w, h int) draw.Block {
 }
 
 func pickLine(c complaint, i int, marked bool, w int) draw.Line {
-	l := draw.Line{draw.Say(theme.Plain, " ")}
-	if marked {
-		l = draw.Line{draw.Mark(theme.MarkHere)}
-	}
-	l = append(l, draw.Say(theme.Key, fmt.Sprintf(" %d ", i+1)))
+	l := draw.Numbered(i, marked)
 	switch {
 	case c.Seen:
 		l = append(l, draw.Mark(theme.MarkBad))

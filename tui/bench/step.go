@@ -11,8 +11,8 @@ import (
 func (m Model) stepBody(w, h int) draw.Block {
 	walk := m.walk()
 	if m.closed() {
-		return draw.Block{draw.Line{draw.Mark('+'), draw.Say(theme.Strong, " The visit is closed: "+m.snap.Visit.Outcome)}.Cut(w),
-			enterLine("leave", w)}
+		out := draw.Block{draw.Line{draw.Mark('+'), draw.Say(theme.Strong, " The visit is closed: "+m.snap.Visit.Outcome)}.Cut(w)}
+		return append(append(out, m.reportLines(w)...), enterLine("leave", w))
 	}
 	head := draw.Instruction(walk.Offer, w)
 	must := m.mustSee(w, h-2)
@@ -40,7 +40,7 @@ func (m Model) mustSee(w, h int) draw.Block {
 		out = append(out, draw.Cautions(o.Cautions, w)...)
 		return append(out, ackLine(w))
 	case m.field != nil && m.field.kind == numberField:
-		return draw.Block{m.field.line(w), m.preview(w)}
+		return draw.Block{m.field.Draw(w), m.preview(w)}
 	case m.typed():
 		return draw.Block{enterLine("type the reading, in "+shownUnit(o.Probe.Unit, m.opt.Units.US), w), m.limits(w)}
 	case walk.Trial != nil:
@@ -140,7 +140,7 @@ func (m Model) preview(w int) draw.Line {
 	if o.Probe == nil {
 		return nil
 	}
-	v, err := parseReading(m.field.value(), m.field.unit)
+	v, err := parseReading(m.field.Value(), m.field.Unit)
 	if err != nil {
 		return m.limits(w)
 	}

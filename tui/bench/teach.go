@@ -11,6 +11,7 @@ import (
 	"example.org/tankhand/livelevel"
 	"example.org/tankhand/livelevel/dialect"
 	"example.org/tankhand/tui/draw"
+	"example.org/tankhand/tui/entry"
 	"example.org/tankhand/tui/keys"
 	"example.org/tankhand/tui/theme"
 )
@@ -105,7 +106,7 @@ func (m Model) teachBody(w, h int) draw.Block {
 		level = draw.Of(theme.Strong, " Level: "+m.opt.Units.Length(l.Ullage)+" below the sensor")
 	}
 	if m.field != nil {
-		level = m.field.line(w)
+		level = m.field.Draw(w)
 	}
 	return append(out[:min(len(out), max(0, h-1))], level)
 }
@@ -117,7 +118,7 @@ func (m Model) teachActions() []action {
 		on(keys.When(free && has, keys.As(keys.Enter, "choose its role")), openRoles),
 		on(keys.When(free && has, keys.Unit), func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { return m.teach(nextUnit) }),
 		on(keys.When(free && has, keys.LostEcho), func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
-			m.field = &field{kind: lostField, label: "What it sends when it hears no echo"}
+			m.field = &field{kind: lostField, Line: entry.Of("What it sends when it hears no echo", "")}
 			return m, nil
 		}),
 		on(keys.Units, otherUnits),

@@ -25,7 +25,7 @@ type (
 		id   int
 		err  error
 		said string
-		note []rune // that could not be stored
+		note string // that could not be stored
 	}
 	// saved is the end of a copy to a file.
 	saved struct {
@@ -91,6 +91,10 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 				m.status = msg.err.Error()
 			}
 		}
+	case writtenReport:
+		if msg.id == m.opt.ID {
+			m = m.reported(msg)
+		}
 	case tea.KeyMsg:
 		return m.press(msg)
 	}
@@ -153,16 +157,20 @@ func (m Model) settle(s stored) (Model, tea.Cmd) {
 	m.status, m.bad, m.settled = s.said, false, true
 	if s.err != nil {
 		m.status, m.bad = s.err.Error(), true
-		m.busy, m.settled = false, false
-		if s.note != nil {
+		m.busy, m.settled, m.handing = false, false, false
+		if s.note != "" {
 			m.unfinished = s.note
 		}
 	}
+	var next [2]tea.Cmd
+	if m.handing {
+		m.handing, next[0] = false, m.report()
+	}
 	if m.pausing {
 		m.pausing = false
-		return m, m.wait()
+		next[1] = m.wait()
 	}
-	return m, nil
+	return m, tea.Batch(next[:]...)
 }
 
 func (m Model) press(msg tea.KeyMsg) (Model, tea.Cmd) {

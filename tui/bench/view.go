@@ -8,6 +8,7 @@ import (
 	"example.org/tankhand/diagnostics"
 	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/tui/draw"
+	"example.org/tankhand/tui/entry"
 	"example.org/tankhand/tui/keys"
 	"example.org/tankhand/tui/theme"
 )
@@ -178,7 +179,7 @@ func (m Model) statusLine() draw.Line {
 // help is the row of keys that can be pressed now, from the bindings themselves.
 func (m Model) help() draw.Line {
 	if m.field != nil {
-		return draw.Line{draw.Say(theme.Key, " Enter"), draw.Say(theme.Plain, " take it  "), draw.Say(theme.Key, " Esc"), draw.Say(theme.Plain, " leave the field")}.Cut(m.w)
+		return entry.Keys(m.w)
 	}
 	list := m.actions()
 	if m.mode == working && m.snap.Walk != nil { // these stand in the step itself

@@ -70,7 +70,12 @@ func (p *Program) screens(ctx context.Context, straight *start.Item, open func(c
 	if err != nil {
 		return err
 	}
+	where, err := settingsPath()
+	if err != nil {
+		where = "" // no home folder: settings cannot be kept
+	}
 	return tui.Run(ctx, tui.Config{
+		Book: book{p}, Report: p.writeReports, Settings: p.chosen(), SettingsPath: where, SettingsWrong: p.settingsWrong, Settle: p.settle,
 		Items:     func(ctx context.Context) []start.Item { return p.startItems(ctx, base) },
 		OpenBench: open, Straight: straight, Base: base, SaveDialect: keepDialect, Save: p.keepScreen,
 		US: p.units == "us", ASCII: p.ascii, Slow: p.slow, NoColor: os.Getenv("NO_COLOR") != "",
@@ -87,11 +92,26 @@ func (p *Program) startScreen(ctx context.Context) error {
 		case "rig":
 			return p.benchOn(ctx, p.settled(source{rig: what, seed: 1}), "", "", "")
 		case "visit":
-			id, dev, _ := strings.Cut(what, ":")
-			return p.benchOn(ctx, p.settled(source{port: dev, baud: "auto"}), "", "", id)
+			return p.resume(ctx, what)
 		}
 		return nil, fmt.Errorf("%s cannot be opened from here", it.Name)
 	})
+}
+
+// resume opens the feed that a visit was last on, and goes on with the visit.
+func (p *Program) resume(ctx context.Context, id string) (tui.Session, error) {
+	var src source
+	err := book{p}.read(func(s visit.Store) error {
+		v, _, err := visitNamed(ctx, s, id)
+		if err == nil {
+			src, err = lastSource(&v)
+		}
+		return err
+	})
+	if err != nil {
+		return nil, fmt.Errorf("going on with the visit: %w", err)
+	}
+	return p.benchOn(ctx, p.settled(src), "", "", id)
 }
 
 const restartWarning = "Opening the port may restart the controller and switch its pump. Keep clear of the pump, its shaft and the water first."
@@ -149,7 +169,7 @@ func (p *Program) recentItems(ctx context.Context) []start.Item {
 		if dev == "" {
 			continue
 		}
-		items = append(items, start.Item{ID: "visit:" + v.ID + ":" + dev, Kind: "Visits still open", Warning: restartWarning,
+		items = append(items, start.Item{ID: "visit:" + v.ID, Kind: "Visits still open", Warning: restartWarning,
 			Name: fmt.Sprintf("visit %d", v.Number), What: fmt.Sprintf("%s, %s, on %s", siteWords(v), dash(v.Complaint), dev)})
 	}
 	return items

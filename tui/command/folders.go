@@ -52,3 +52,9 @@ func loadKnowledge() (*knowledge.Base, error) {
 	}
 	return knowledge.Load(firm)
 }
+
+// there tells whether a file or a device is there.
+func there(path string) bool {
+	_, err := os.Stat(path)
+	return err == nil
+}

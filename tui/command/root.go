@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"sync"
 	"syscall"
 
 	"github.com/mattn/go-isatty"
@@ -29,6 +30,7 @@ type Program struct {
 	units       string
 	ascii, slow bool
 
+	mu            sync.Mutex // of settings and units, once a screen runs
 	settings      settings.Settings
 	settingsWrong error // what is wrong with their file
 }
@@ -105,6 +107,8 @@ func (p *Program) root() *cobra.Command {
 func underSSH() bool { return os.Getenv("SSH_CONNECTION") != "" || os.Getenv("SSH_TTY") != "" }
 
 func (p *Program) system() quantity.System {
+	p.mu.Lock()
+	defer p.mu.Unlock()
 	if p.units == "us" {
 		return quantity.US
 	}

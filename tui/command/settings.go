@@ -57,9 +57,26 @@ func flagWords(s settings.Settings) map[string]string {
 	return words
 }
 
+// settle takes settings that were chosen on the screen; feeds are opened beside it.
+func (p *Program) settle(s settings.Settings) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.settings = s
+	if p.units = s.Units; p.units == "" {
+		p.units = "metric"
+	}
+}
+
+func (p *Program) chosen() settings.Settings {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.settings
+}
+
 // settled are the words of a source that is opened from a screen, where there are no flags.
 func (p *Program) settled(s source) *source {
-	s.technician, s.where = p.settings.Technician, p.settings.Where
-	s.noMains, s.noLearning = p.settings.Mains == "no", p.settings.Learning == "no"
+	c := p.chosen()
+	s.technician, s.where = c.Technician, c.Where
+	s.noMains, s.noLearning = c.Mains == "no", c.Learning == "no"
 	return &s
 }

@@ -169,6 +169,9 @@ func (s *source) baudRate() (int, error) {
 	return n, nil
 }
 
+// practiceName stands before the fault in the record of a practice visit.
+const practiceName = "practice rig, "
+
 // practice is the built-in rig with a fault switched in.
 func (s *source) practice(rate float64) (opened, error) {
 	name := s.rig
@@ -188,7 +191,7 @@ func (s *source) practice(rate float64) (opened, error) {
 		return opened{}, err
 	}
 	shared := &practice{rig: installation}
-	return opened{opener: port.Simulated("practice rig, "+name, shared, rate, 0), rig: shared, sheetText: installation.SheetText()}, nil
+	return opened{opener: port.Simulated(practiceName+name, shared, rate, 0), rig: shared, sheetText: installation.SheetText()}, nil
 }
 
 func (s *source) readSheet(o *opened) error {

@@ -58,11 +58,7 @@ func (p *Program) reportOptions(ctx context.Context, v *visit.Visit, samples boo
 }
 
 func (p *Program) plainOptions() report.Options {
-	o := report.Options{Units: report.Metric, Location: time.Local, Program: "tankhand " + p.Version}
-	if p.units == "us" {
-		o.Units = report.US
-	}
-	return o
+	return report.Options{Units: p.system(), Location: time.Local, Program: "tankhand " + p.Version}
 }
 
 // writeOut writes to a file, or to standard output when none is named.

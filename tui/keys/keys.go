@@ -39,10 +39,16 @@ var (
 	Unit     = bind("m", "another unit", "m")
 	LostEcho = bind("e", "lost echo", "e")
 	Save     = bind("v", "keep the dialect", "v")
+	Visits   = bind("p", "past visits", "p")
+	Settings = bind("g", "settings", "g")
+	Report   = bind("y", "write the report", "y")
+	Find     = bind("/", "find", "/")
 	Back     = bind("Esc", "back", "esc")
 	Help     = bind("?", "keys", "?")
-	Leave    = bind("q", "leave", "q", "ctrl+c")
-	Suspend  = bind("Ctrl-Z", "to the shell", "ctrl+z")
+	// CloseHelp is there while the keys are listed: what a newcomer presses there.
+	CloseHelp = bind("?, Enter", "close the list", "?", "enter")
+	Leave     = bind("q", "leave", "q", "ctrl+c")
+	Suspend   = bind("Ctrl-Z", "to the shell", "ctrl+z")
 )
 
 // As is a binding with another help word.
@@ -104,4 +110,19 @@ func Bindings[M any](actions []Action[M]) []key.Binding {
 		out[i] = a.Binding
 	}
 	return out
+}
+
+// Go is the message by which one screen asks for another.
+type Go uint8
+
+// The screens that others open, and the way out of the program.
+const (
+	ToVisits Go = iota
+	ToSettings
+	ToLeave
+)
+
+// GoTo is the deed of a key that asks for another screen.
+func GoTo[M any](to Go) func(M, tea.KeyMsg) (M, tea.Cmd) {
+	return func(m M, _ tea.KeyMsg) (M, tea.Cmd) { return m, func() tea.Msg { return to } }
 }

@@ -37,6 +37,8 @@ type Leave struct{}
 type Options struct {
 	Theme   theme.Theme
 	Version string
+	// Visits and Settings offer the keys to those screens.
+	Visits, Settings bool
 }
 
 // Model is the screen's state.
@@ -66,6 +68,12 @@ func (m Model) With(items []Item) Model {
 			m.mark = i
 		}
 	}
+	return m
+}
+
+// In draws in another theme.
+func (m Model) In(t theme.Theme) Model {
+	m.opt.Theme = t
 	return m
 }
 
@@ -117,6 +125,8 @@ func (m Model) actions() []action {
 			m.asked, m.helping = false, false
 			return m, nil
 		}},
+		{Binding: keys.When(m.opt.Visits, keys.Visits), Do: keys.GoTo[Model](keys.ToVisits)},
+		{Binding: keys.When(m.opt.Settings, keys.Settings), Do: keys.GoTo[Model](keys.ToSettings)},
 		{Binding: keys.Help, Do: func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { m.helping = !m.helping; return m, nil }},
 		{Binding: keys.Leave, Do: func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { return m, func() tea.Msg { return Leave{} } }},
 		{Binding: keys.Suspend, Do: func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { return m, tea.Suspend }},
