@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/require"
 
 	"example.org/tankhand/faulttree/visit"
@@ -112,4 +113,21 @@ func TestWrongSettingsAreSaidAtTheStart(t *testing.T) {
 	s.WaitFor("the file of the settings has mistakes")
 	s.Type("q")
 	require.NoError(t, s.Wait())
+}
+
+// Keys that a slow link carries together count each for itself.
+func TestKeysThatComeTogether(t *testing.T) {
+	c := config(newFake())
+	c.SettingsPath = filepath.Join(t.TempDir(), "settings.yaml")
+	m := New(context.Background(), c)
+	m.screen, m.under = atSettings, starting
+	m.chosen = settings.New(settings.Settings{}, settings.Options{Path: c.SettingsPath})
+	next, _ := m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("23")})
+	kept, err := settings.Load(c.SettingsPath)
+	require.NoError(t, err)
+	require.Equal(t, settings.Settings{Units: "us", Mains: "no"}, kept)
+	_, _ = next.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("22"), Paste: true})
+	kept, err = settings.Load(c.SettingsPath)
+	require.NoError(t, err)
+	require.Equal(t, "us", kept.Units, "what is pasted is no key")
 }

@@ -18,8 +18,11 @@ import (
 )
 
 type (
-	// listed is what Items found.
-	listed []start.Item
+	// listed is what Items and Sheets found.
+	listed struct {
+		items  []start.Item
+		sheets []start.Sheet
+	}
 	// opened is the end of OpenBench.
 	opened struct {
 		id      int
@@ -93,7 +96,7 @@ func (l *live) end() error {
 // New is the root of the screens.
 func New(ctx context.Context, c Config) Model {
 	m := Model{ctx: ctx, config: c, theme: c.theme(), live: &live{}}
-	m.start = start.New(nil, start.Options{Theme: m.theme, Version: c.Version, Visits: c.Book != nil, Settings: c.SettingsPath != ""})
+	m.start = start.New(nil, start.Options{Theme: m.theme, Version: c.Version, Visits: c.Book != nil, Settings: c.SettingsPath != "", KeepSheet: c.KeepSheet})
 	if c.SettingsWrong != nil {
 		m.start = m.start.Say("the file of the settings has mistakes, so some are not in force: g shows them, " + c.SettingsPath)
 	}
@@ -112,12 +115,16 @@ func (m Model) Init() tea.Cmd {
 }
 
 func (m Model) list() tea.Cmd {
-	ctx, find := m.ctx, m.config.Items
+	ctx, find, sheets := m.ctx, m.config.Items, m.config.Sheets
 	return func() tea.Msg {
-		if find == nil {
-			return listed{}
+		found := listed{items: []start.Item{}}
+		if find != nil {
+			found.items = find(ctx)
 		}
-		return listed(find(ctx))
+		if sheets != nil {
+			found.sheets = sheets(ctx)
+		}
+		return found
 	}
 }
 
@@ -135,6 +142,8 @@ func (m Model) open(it start.Item) tea.Cmd {
 // Update routes.
 func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
+	case tea.KeyMsg:
+		return m.keys(msg)
 	case tea.WindowSizeMsg:
 		m.size = msg
 		m.start, _ = m.start.Update(msg)
@@ -143,7 +152,7 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		m.chosen, _ = m.chosen.Update(msg)
 		return m, nil
 	case listed:
-		m.start = m.start.With([]start.Item(msg))
+		m.start = m.start.With(msg.items, msg.sheets...)
 		return m, nil
 	case start.Chosen:
 		m.screen, m.choice = openingFeed, msg.Item.Name
@@ -171,6 +180,21 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return m, tea.Quit
 	}
 	return m.pass(msg)
+}
+
+// keys takes keys one by one: what is typed faster than a slow link carries it comes as one message.
+func (m Model) keys(msg tea.KeyMsg) (tea.Model, tea.Cmd) {
+	if len(msg.Runes) < 2 || msg.Paste {
+		return m.pass(msg)
+	}
+	var next tea.Model = m
+	var cmds []tea.Cmd
+	for _, r := range msg.Runes {
+		var cmd tea.Cmd
+		next, cmd = next.(Model).pass(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}, Alt: msg.Alt})
+		cmds = append(cmds, cmd)
+	}
+	return next, tea.Sequence(cmds...)
 }
 
 // enter goes to the bench, or back to the start with the reason.

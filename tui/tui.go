@@ -31,6 +31,10 @@ type Session = bench.Session
 type Config struct {
 	// Items looks for what the start screen offers; it runs beside the screen and may take its time.
 	Items func(ctx context.Context) []start.Item
+	// Sheets looks for the site sheets that are known; it may be nil.
+	Sheets func(ctx context.Context) []start.Sheet
+	// KeepSheet keeps a new site sheet and returns where; it may be nil.
+	KeepSheet func(name, text string) (path string, err error)
 	// OpenBench opens the feed and the visit of a choice; it runs beside the screen.
 	OpenBench func(ctx context.Context, choice start.Item) (Session, error)
 	// Straight skips the start screen.

@@ -26,6 +26,7 @@ type source struct {
 	clockRate                  string
 	seed                       uint64
 	sheetPath, dialectPath     string
+	sheetName, sheetText       string // a sheet that is in no file
 	technician, customer       string
 	where                      string
 	noMains, noLearning        bool
@@ -203,6 +204,8 @@ func (s *source) readSheet(o *opened) error {
 			return fmt.Errorf("reading the site sheet: %w", err)
 		}
 		text = data
+	case s.sheetText != "":
+		name, text = s.sheetName, []byte(s.sheetText)
 	case o.rig != nil:
 		name, text = "practice rig", []byte(o.sheetText)
 	default:

@@ -1,13 +1,12 @@
-// Package start is the first screen: where does the feed come from. Enter on the first line gets a
-// newcomer going.
+// Package start is the first screen: where does the feed come from, and which installation is it. Enter
+// on the first line gets a newcomer going; what is missing is said, not demanded.
 package start
 
 import (
-	"fmt"
-
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/tankhand/tui/draw"
+	"example.org/tankhand/tui/entry"
 	"example.org/tankhand/tui/keys"
 	"example.org/tankhand/tui/theme"
 )
@@ -16,7 +15,7 @@ import (
 type Item struct {
 	// ID is handed back in Chosen; it means nothing to this screen.
 	ID string
-	// Kind is the heading under which the item stands: "Serial ports", "Recent visits", ...
+	// Kind is the heading under which the item stands: "Serial ports", "Visits still open", ...
 	Kind string
 	Name string
 	// What says more in a few words: the USB name, the customer's words of a fault.
@@ -25,6 +24,12 @@ type Item struct {
 	Refused string
 	// Warning is said before it is opened: "opening may restart the board and switch its pump".
 	Warning string
+	// Type names what has to be typed first, a path or an address; it is put behind the ID.
+	Type string
+	// AskSheet: which installation it is must be chosen.
+	AskSheet bool
+	// Sheet is the installation; zero: the feed's own, or none.
+	Sheet Sheet
 }
 
 // Chosen says that an item was taken.
@@ -39,18 +44,40 @@ type Options struct {
 	Version string
 	// Visits and Settings offer the keys to those screens.
 	Visits, Settings bool
+	// KeepSheet keeps a new site sheet and returns where; nil: it is used once.
+	KeepSheet func(name, text string) (path string, err error)
 }
 
-// Model is the screen's state.
+// mode is what the screen asks.
+type mode uint8
+
+const (
+	listing mode = iota
+	typing       // a path or an address
+	choosingSheet
+	asking // the questions of a new sheet
+	helping
+)
+
+// Model is the screen's state. It is a value: Update returns the next one.
 type Model struct {
-	opt     Options
-	items   []Item
-	loading bool
-	asked   bool // the warning of the marked item is shown
-	helping bool
-	w, h    int
-	mark    int
-	status  string
+	opt       Options
+	items     []Item
+	known     []Sheet
+	loading   bool
+	mode      mode
+	helped    mode  // whose keys are listed
+	asked     bool  // the warning of the marked item is shown
+	sheet     Sheet // that goes with it
+	w, h      int
+	mark      int
+	sheetMark int
+	scroll    int
+	line      entry.Line
+	typed     string            // behind the marked item
+	last      map[string]string // what was typed before, by item: a slip is mended, not typed anew
+	quick     quick
+	status    string
 }
 
 // New is a start screen of some items; nil says that they are still being looked for.
@@ -58,11 +85,16 @@ func New(items []Item, opt Options) Model {
 	return Model{opt: opt, items: items, loading: items == nil}
 }
 
-// With shows other items, the mark staying at the item it was at.
-func (m Model) With(items []Item) Model {
+// With shows other items, the mark staying at the item it was at; at first it stands at what can be opened.
+func (m Model) With(items []Item, known ...Sheet) Model {
 	at := m.marked().ID
-	m.items, m.loading = items, false
+	m.items, m.known, m.loading = items, known, false
 	m.mark = min(m.mark, max(0, len(items)-1))
+	for i := len(items) - 1; i >= 0 && at == ""; i-- {
+		if items[i].Refused == "" {
+			m.mark = i
+		}
+	}
 	for i, it := range items {
 		if it.ID == at && at != "" {
 			m.mark = i
@@ -96,159 +128,119 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 	case tea.WindowSizeMsg:
 		m.w, m.h = msg.Width, msg.Height
 	case tea.KeyMsg:
+		switch {
+		case m.mode == typing:
+			return m.typeAddress(msg)
+		case m.mode == asking && m.typesAnswer():
+			return m.typeQuick(msg)
+		}
 		next, cmd, _ := keys.Dispatch(m, msg, m.actions())
 		return next, cmd
 	}
 	return m, nil
 }
 
+// typesAnswer tells whether the question is answered by typing.
+func (m Model) typesAnswer() bool {
+	ask, _ := m.quick.next()
+	return len(choices[ask.Path]) == 0
+}
+
 type action = keys.Action[Model]
 
 func (m Model) actions() []action {
-	word := "open it"
-	if m.asked {
-		word = "yes, open it"
-	}
-	move := func(by int) func(Model, tea.KeyMsg) (Model, tea.Cmd) {
-		return func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
-			m.mark = max(0, min(len(m.items)-1, m.mark+by))
-			m.asked, m.status = false, ""
-			return m, nil
-		}
-	}
-	return []action{
-		{Binding: keys.When(len(m.items) > 0, keys.As(keys.Enter, word)), Do: take},
-		{Binding: keys.When(len(m.items) > 0, keys.As(keys.Digit, "open")), Do: digit},
+	list := []action{
 		{Binding: keys.Up, Do: move(-1)},
 		{Binding: keys.Down, Do: move(1)},
-		{Binding: keys.When(m.asked || m.helping, keys.Back), Do: func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
-			m.asked, m.helping = false, false
-			return m, nil
-		}},
-		{Binding: keys.When(m.opt.Visits, keys.Visits), Do: keys.GoTo[Model](keys.ToVisits)},
-		{Binding: keys.When(m.opt.Settings, keys.Settings), Do: keys.GoTo[Model](keys.ToSettings)},
-		{Binding: keys.Help, Do: func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { m.helping = !m.helping; return m, nil }},
+		{Binding: keys.When(m.asked || m.mode != listing, keys.Back), Do: back},
 		{Binding: keys.Leave, Do: func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { return m, func() tea.Msg { return Leave{} } }},
 		{Binding: keys.Suspend, Do: func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { return m, tea.Suspend }},
 	}
+	switch m.mode {
+	case helping:
+		return append(list, action{Binding: keys.CloseHelp, Do: back})
+	case listing:
+		list = append(m.listActions(), list...)
+	case choosingSheet:
+		list = append(m.sheetActions(), list...)
+	case asking:
+		return append(m.quickActions(), list...)
+	}
+	return append(list, action{Binding: keys.Help, Do: func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
+		m.helped, m.mode, m.scroll = m.mode, helping, 0
+		return m, nil
+	}})
 }
 
-func digit(m Model, msg tea.KeyMsg) (Model, tea.Cmd) {
-	i := keys.Index(msg)
-	if i < 0 || i >= len(m.items) {
+func move(by int) func(Model, tea.KeyMsg) (Model, tea.Cmd) {
+	step := func(at, n int) int { return max(0, min(n-1, at+by)) }
+	return func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
+		switch m.mode {
+		case helping:
+			m.scroll = max(0, m.scroll+by)
+		case choosingSheet:
+			m.sheetMark = step(m.sheetMark, len(m.sheets()))
+		case asking:
+			ask, _ := m.quick.next()
+			m.quick.mark = step(m.quick.mark, len(choices[ask.Path]))
+		case listing:
+			m.mark = step(m.mark, len(m.items))
+			m.asked, m.status, m.typed, m.sheet = false, "", "", Sheet{}
+		}
 		return m, nil
 	}
-	m.mark, m.asked = i, false
-	return take(m, msg)
 }
 
-// take hands the marked item back; one with a warning is asked about first.
-func take(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
-	it := m.marked()
-	m.status = ""
-	switch {
-	case it.Refused != "":
-		m.status = it.Name + ": " + it.Refused
-		return m, nil
-	case it.Warning != "" && !m.asked:
-		m.asked = true
+func back(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
+	switch m.mode {
+	case asking:
+		return m.quickBack(), nil
+	case helping:
+		m.mode = m.helped
 		return m, nil
 	}
-	m.asked = false
-	return m, func() tea.Msg { return Chosen{it} }
+	m.mode, m.asked, m.typed, m.sheet = listing, false, "", Sheet{}
+	return m, nil
 }
 
 // View paints the screen.
 func (m Model) View() string {
-	if m.w <= 0 || m.h <= 0 {
-		return ""
+	row := draw.Keys(keys.Bindings(m.actions()), m.w)
+	if m.mode == typing || m.mode == asking && m.typesAnswer() {
+		row = entry.Keys(m.w)
 	}
-	foot := draw.Block{m.foot(), m.help()}
-	body := m.body(max(0, m.h-3))
-	out := append(draw.Block{m.head()}, body...).Fit(m.w, max(0, m.h-len(foot)))
-	return append(out, foot...).Fit(m.w, m.h).Paint(m.opt.Theme)
+	return draw.Page{Head: m.head(), Body: m.body, Status: m.foot(), Keys: row}.Paint(m.w, m.h, m.opt.Theme)
 }
 
 func (m Model) head() draw.Line {
 	return draw.Ends(draw.Of(theme.Strong, " tankhand"), draw.Of(theme.Dim, m.opt.Version+" "), m.w)
 }
 
-func (m Model) body(h int) draw.Block {
-	if m.helping {
-		return m.keysBody()
+func (m Model) body(w, h int) draw.Block {
+	switch m.mode {
+	case helping:
+		m.mode = m.helped
+		return draw.Window(draw.KeyList(keys.Bindings(m.actions()), w), m.scroll, h)
+	case choosingSheet:
+		return m.sheetBody(w, h)
+	case asking:
+		return m.quickBody(w)
+	case typing:
+		return append(m.listBody(w, h-1).Fit(w, max(0, h-1)), m.line.Draw(w))
 	}
-	out := draw.Block{draw.Of(theme.Strong, " Where does the feed come from?")}
-	if m.loading {
-		return append(out, draw.Of(theme.Dim, " Looking for ports."))
-	}
-	rows, at := m.rows()
-	room := max(1, h-1)
-	from := max(0, min(at-room/2, len(rows)-room))
-	return append(out, rows[from:min(len(rows), from+room)]...)
-}
-
-// rows are all lines with their headings; at is the row of the mark.
-func (m Model) rows() (out draw.Block, at int) {
-	kind := ""
-	for i, it := range m.items {
-		if it.Kind != kind {
-			kind = it.Kind
-			if len(out) > 0 {
-				out = append(out, nil)
-			}
-			out = append(out, draw.Of(theme.Dim, " "+kind))
-		}
-		if i == m.mark {
-			at = len(out)
-		}
-		out = append(out, m.line(it, i))
-	}
-	return out, at
-}
-
-func (m Model) line(it Item, i int) draw.Line {
-	l := draw.Line{draw.Say(theme.Plain, " ")}
-	if i == m.mark {
-		l = draw.Line{draw.Mark(theme.MarkHere)}
-	}
-	n := "   "
-	if i < 9 {
-		n = fmt.Sprintf(" %d ", i+1)
-	}
-	l = append(l, draw.Say(theme.Key, n))
-	l = append(l, draw.Of(theme.Strong, it.Name).Fit(min(26, max(8, m.w/3)))...)
-	if it.Refused != "" {
-		return append(l, draw.Say(theme.Plain, " "), draw.Mark(theme.MarkBad), draw.Say(theme.Plain, " "+it.Refused)).Cut(m.w)
-	}
-	return append(l, draw.Say(theme.Plain, "  "+it.What)).Cut(m.w)
+	return m.listBody(w, h)
 }
 
 func (m Model) foot() draw.Line {
-	switch {
-	case m.status != "":
-		return draw.Line{draw.Mark(theme.MarkBad), draw.Say(theme.Bad, " "+m.status)}.Cut(m.w)
-	case m.asked:
-		return draw.Line{draw.Say(theme.Alarm, " CAUTION "), draw.Say(theme.Bad, " ! "), draw.Say(theme.Plain, m.marked().Warning)}.Cut(m.w)
+	if m.asked {
+		return draw.Line{draw.Say(theme.Alarm, " CAUTION "), draw.Say(theme.Bad, " ! "), draw.Say(theme.Plain, m.marked().Warning)}
 	}
-	return draw.Rule(m.w)
-}
-
-func (m Model) help() draw.Line { return draw.Keys(keys.Bindings(m.actions()), m.w) }
-
-func (m Model) keysBody() draw.Block {
-	out := draw.Block{draw.Of(theme.Strong, " Keys here")}
-	for _, a := range m.actions() {
-		out = append(out, append(draw.Of(theme.Key, "   "+a.Help().Key).Fit(12), draw.Say(theme.Plain, a.Help().Desc)).Cut(m.w))
-	}
-	return out
+	return draw.Wrong(m.status)
 }
 
 // Opening is the screen while the feed of a choice is being opened.
 func (m Model) Opening(name string) string {
-	if m.w <= 0 || m.h <= 0 {
-		return ""
-	}
 	keysRow := draw.Line{draw.Say(theme.Key, " Esc"), draw.Say(theme.Plain, " back "), draw.Say(theme.Key, " q"), draw.Say(theme.Plain, " leave ")}
-	out := draw.Block{m.head(), nil, draw.Of(theme.Plain, " Opening "+name)}.Fit(m.w, max(0, m.h-1))
-	return append(out, keysRow.Cut(m.w)).Fit(m.w, m.h).Paint(m.opt.Theme)
+	body := func(int, int) draw.Block { return draw.Block{nil, draw.Of(theme.Plain, " Opening "+name)} }
+	return draw.Page{Head: m.head(), Body: body, Keys: keysRow.Cut(m.w)}.Paint(m.w, m.h, m.opt.Theme)
 }

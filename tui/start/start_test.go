@@ -12,7 +12,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/tankhand/livelevel/site"
 	"example.org/tankhand/tui/keys"
+	"example.org/tankhand/tui/theme"
 )
 
 var update = flag.Bool("update", false, "write the golden screens anew")
@@ -24,6 +26,9 @@ func items() []Item {
 		{ID: "port:/dev/ttyUSB0", Kind: "Serial ports", Name: "/dev/ttyUSB0", What: "USB serial adapter", Warning: "opening it may restart the board, and a pump may switch"},
 		{ID: "port:/dev/ttyS0", Kind: "Serial ports", Name: "/dev/ttyS0", Refused: "no right to open it: add yourself to the dialout group and log in again"},
 		{ID: "visit:3", Kind: "Visits to go on with", Name: "HT-2", What: "relay chatter, begun 07:31"},
+		{ID: "port:/dev/ttyACM0", Kind: "More", Name: "/dev/ttyACM0", AskSheet: true},
+		{ID: "file:", Kind: "More", Name: "a recording", Type: "Path of the file", AskSheet: true},
+		{ID: "net:", Kind: "More", Name: "a network port", Type: "HOST:PORT", Warning: "keep clear of the pump"},
 	}
 }
 
@@ -46,19 +51,36 @@ var (
 
 func digitKey(d rune) tea.KeyMsg { return tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{d}} }
 
+var known = []Sheet{{Name: "Quarry Lane glasshouse / HT-2", Path: "/sites/ht-2.yaml", What: "ht-2.yaml"}, {Name: "Mill Row / T1", Text: "sheet: tankhand/site/1", What: "as at visit 3"}}
+
 func at(w, h int) Model {
-	m, _ := New(items(), Options{Version: "test"}).Update(tea.WindowSizeMsg{Width: w, Height: h})
+	m, _ := New(nil, Options{Version: "test"}).With(items(), known...).Update(tea.WindowSizeMsg{Width: w, Height: h})
 	return m
+}
+
+var scenes = map[string][]tea.KeyMsg{
+	"start": nil, "asked": {digitKey('3')}, "keys": {digitKey('?')},
+	"sheets": {digitKey('6')}, "path": {digitKey('7'), digitKey('x')},
+	"shape": append([]tea.KeyMsg{digitKey('6'), digitKey('4')}, word("HT-9")...),
+	"size":  append(append([]tea.KeyMsg{digitKey('6'), digitKey('4')}, word("HT-9")...), digitKey('1'), digitKey('1'), enter),
+}
+
+// word types a word and takes it.
+func word(s string) (out []tea.KeyMsg) {
+	for _, r := range s {
+		out = append(out, digitKey(r))
+	}
+	return append(out, enter)
 }
 
 func TestScreens(t *testing.T) {
 	for _, size := range [][2]int{{80, 24}, {120, 36}, {40, 12}} {
-		asked, _ := press(at(size[0], size[1]), digitKey('3'))
-		help, _ := press(at(size[0], size[1]), digitKey('?'))
-		loading, _ := New(nil, Options{}).Update(tea.WindowSizeMsg{Width: size[0], Height: size[1]})
-		for name, m := range map[string]Model{"start": at(size[0], size[1]), "asked": asked, "keys": help, "loading": loading} {
+		for name, pressed := range scenes {
+			m, _ := press(at(size[0], size[1]), pressed...)
 			golden(t, fmt.Sprintf("%s-%dx%d", name, size[0], size[1]), m.View())
 		}
+		loading, _ := New(nil, Options{}).Update(tea.WindowSizeMsg{Width: size[0], Height: size[1]})
+		golden(t, fmt.Sprintf("loading-%dx%d", size[0], size[1]), loading.View())
 	}
 }
 
@@ -107,14 +129,23 @@ func TestTheMarkStaysAtItsItem(t *testing.T) {
 }
 
 func TestSizesAndKeys(t *testing.T) {
-	for w := range 90 {
+	for w := 0; w < 130; w += 3 {
 		for _, h := range []int{0, 1, 2, 5, 12, 30} {
-			v := at(w, h).View()
-			require.LessOrEqual(t, strings.Count(v, "\n"), max(0, h-1))
+			for _, pressed := range scenes {
+				m, _ := press(at(w, h), pressed...)
+				v := m.View()
+				require.LessOrEqual(t, strings.Count(v, "\n"), max(0, h-1))
+				for _, row := range strings.Split(v, "\n") {
+					require.LessOrEqual(t, theme.Widths.StringWidth(row), w)
+				}
+			}
 			_ = at(w, h).Opening("x")
 		}
 	}
-	assert.Empty(t, keys.Clash(at(80, 24).actions()))
+	for _, pressed := range scenes {
+		m, _ := press(at(80, 24), pressed...)
+		assert.Empty(t, keys.Clash(m.actions()))
+	}
 }
 
 func TestHostileNamesAreMadeVisible(t *testing.T) {
@@ -122,4 +153,89 @@ func TestHostileNamesAreMadeVisible(t *testing.T) {
 	assert.NotContains(t, m.View(), "\x1b")
 	assert.Contains(t, m.View(), "USB^[]0;owned^G")
 	assert.NotContains(t, m.Opening("\x1b[2J"), "\x1b")
+}
+
+// At first the mark stands at something that can be opened.
+func TestTheFirstEnterIsNeverARefusal(t *testing.T) {
+	list := append([]Item{{ID: "port:x", Name: "x", Refused: "no right"}}, items()...)
+	_, msg := press(New(nil, Options{}).With(list), enter)
+	assert.Equal(t, "rig:healthy", msg.(Chosen).Item.ID)
+}
+
+func TestASheetThatIsKnownGoesWithThePort(t *testing.T) {
+	_, msg := press(at(80, 24), digitKey('6'), digitKey('2'))
+	it := msg.(Chosen).Item
+	assert.Equal(t, "port:/dev/ttyACM0", it.ID)
+	assert.Equal(t, known[1], it.Sheet)
+	_, msg = press(at(80, 24), digitKey('6'), digitKey('3'))
+	assert.Zero(t, msg.(Chosen).Item.Sheet, "without a sheet")
+}
+
+// Five questions make a sheet that the rest of the program reads; what was not known is left out, and a
+// wrong answer is refused with its reason.
+func TestAQuickSheet(t *testing.T) {
+	var kept string
+	m := at(80, 24)
+	m.opt.KeepSheet = func(name, text string) (string, error) {
+		kept = text
+		return "/sites/" + name + ".yaml", nil
+	}
+	m, _ = press(m, digitKey('6'), digitKey('4'))
+	m, _ = press(m, word("HT-9")...)
+	m, _ = press(m, digitKey('1')) // vertical cylinder
+	m, _ = press(m, word("1.1")...)
+	assert.Contains(t, m.View(), "it has no unit")
+	m, _ = press(m, word(" m")...)
+	m, _ = press(m, enter) // the height is not known yet
+	assert.Contains(t, m.View(), "not known yet")
+	m, msg := press(m, word("1.75 m")...)
+	assert.Equal(t, Sheet{Name: "HT-9", Path: "/sites/HT-9.yaml", Text: kept}, msg.(Chosen).Item.Sheet)
+	s, err := site.Parse("x", []byte(kept))
+	require.NoError(t, err)
+	assert.Equal(t, "HT-9", s.Asset)
+	assert.InDelta(t, 1.1, s.Tank.Diameter.V, 1e-9)
+	assert.InDelta(t, 1.75, s.Sensor.FaceHeight.V, 1e-9)
+	assert.Contains(t, kept, "# ", "the sheet is commented for the rest")
+	_ = m
+}
+
+func TestGoingBackThroughTheQuestions(t *testing.T) {
+	m, _ := press(at(80, 24), append([]tea.KeyMsg{digitKey('6'), digitKey('4')}, word("HT-9")...)...)
+	m, _ = press(m, esc)
+	assert.Contains(t, m.View(), "Number of this installation")
+	m, _ = press(m, esc)
+	assert.Contains(t, m.View(), "Which installation is it?")
+	m, _ = press(m, esc)
+	assert.Contains(t, m.View(), "Where does the feed come from?")
+}
+
+// Every shape that is offered has a commented sheet, and all answers left out still make a sheet.
+func TestEveryShapeMakesASheet(t *testing.T) {
+	for _, shape := range append(choices["tank.shape"], "") {
+		q := quick{}.open()
+		for n := 0; n < 20; n++ {
+			ask, ok := q.next()
+			if !ok {
+				break
+			}
+			text := ""
+			if ask.Path == "tank.shape" {
+				text = shape
+			}
+			q = q.say(text)
+		}
+		_, err := site.Parse("x", []byte(q.text()))
+		require.NoError(t, err, shape)
+	}
+}
+
+func TestAnAddressIsTypedAndMended(t *testing.T) {
+	m, _ := press(at(80, 24), digitKey('8'))
+	m, msg := press(m, word("bridge:4001")...)
+	assert.Nil(t, msg)
+	assert.Contains(t, m.View(), "CAUTION")
+	m, msg = press(m, enter)
+	assert.Equal(t, "net:bridge:4001", msg.(Chosen).Item.ID)
+	m, _ = press(m, digitKey('8'))
+	assert.Contains(t, m.View(), "bridge:4001_ ]", "what was typed is there to be mended")
 }
