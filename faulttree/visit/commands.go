@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"example.org/tankhand/faulttree"
+	"example.org/tankhand/livelevel"
 )
 
 var errNoWalk = errors.New("no complaint is chosen yet: choose what the customer says first")
@@ -19,7 +20,7 @@ func (r *running) do(ctx context.Context, c Command) error {
 	case AddNote:
 		return r.record(ctx, NoteMade, NoteBody{Text: c.Text})
 	case UseDialect:
-		return r.cfg.Feed.SetDialect(c.Dialect)
+		return r.useDialect(c)
 	case CloseVisit:
 		return r.closeVisit(ctx, c)
 	}
@@ -50,6 +51,19 @@ func (r *running) do(ctx context.Context, c Command) error {
 		return r.better(ctx)
 	}
 	return fmt.Errorf("the visit does not know the command %T", c)
+}
+
+// useDialect reads the feed otherwise from here on. What the gauge and the windows hold was read the old
+// way: a level in other units would pass for a jump and be held back.
+func (r *running) useDialect(c UseDialect) error {
+	if err := r.cfg.Feed.SetDialect(c.Dialect); err != nil {
+		return err
+	}
+	r.gauge, r.trend = livelevel.NewGauge(r.cfg.Sheet), livelevel.NewWindow(trendSpan, trendPoints)
+	r.level = livelevel.Level{}
+	r.checks.thaw()
+	r.thawed = r.now
+	return nil
 }
 
 func (r *running) setComplaint(ctx context.Context, c SetComplaint) error {

@@ -42,9 +42,23 @@ type liveFeed struct {
 	pump      bool
 	pumpSeen  bool
 	pumpSince time.Time
+	pumpNew   bool    // the board started anew, or nobody listened: how long the pump is as it is counts from here
 	starts    int     // of the pump, since the feed began
 	runVolume float64 // at the start of this run of the pump
 	runFlow   float64
+}
+
+// rawLines are shown on the teach-in.
+const rawLines = 16
+
+// keepRaw adds the lines of a batch; one without lines, as while a board starts, leaves the last ones there.
+// A snapshot may still hold the old slice.
+func (f *liveFeed) keepRaw(lines []string) {
+	if len(lines) == 0 {
+		return
+	}
+	all := append(append([]string(nil), f.raw...), lines...)
+	f.raw = all[max(0, len(all)-rawLines):]
 }
 
 func newLiveFeed() liveFeed {
@@ -67,13 +81,15 @@ func (f *liveFeed) add(l *livelevel.Level) {
 		if f.decoded == 0 {
 			f.state, f.why = Learning, "lines come, but none is understood yet: "+r.Text
 		}
+	case livelevel.Restart:
+		f.pumpNew = true
 	case livelevel.Tick:
 		f.tick()
 	case livelevel.Lost:
 		f.state, f.lostAt = Gone, r.Time
 		f.why = "the port went away at " + r.Time.Format("15:04:05") + "; trying to open it again"
 	case livelevel.Back:
-		f.state, f.why = Waiting, "the port is back"
+		f.state, f.why, f.pumpNew = Waiting, "the port is back", true
 	case livelevel.Refused:
 		f.state, f.why = Refused, r.Text
 		if f.stats.Refusal != "" {
@@ -104,11 +120,11 @@ func (f *liveFeed) report(l *livelevel.Level) {
 
 // pumpNow follows the pump's runs; the flow of a run is what the volume gained in it.
 func (f *liveFeed) pumpNow(on bool, l *livelevel.Level) {
-	if !f.pumpSeen || on != f.pump {
-		if on && f.pumpSeen {
+	if !f.pumpSeen || on != f.pump || f.pumpNew {
+		if on && f.pumpSeen && !f.pump {
 			f.starts++
 		}
-		f.pumpSeen, f.pump, f.pumpSince = true, on, l.Reading.Time
+		f.pumpSeen, f.pumpNew, f.pump, f.pumpSince = true, false, on, l.Reading.Time
 		f.runVolume, f.runFlow = l.Volume, math.NaN()
 		return
 	}

@@ -162,7 +162,8 @@ func (r *running) record(ctx context.Context, kind Kind, body Body) error {
 
 // batch takes what the feed brought.
 func (r *running) batch(ctx context.Context, b feed.Batch) {
-	r.live.stats, r.live.raw = b.Stats, append(r.live.raw[:0:0], b.Raw...)
+	r.live.stats = b.Stats
+	r.live.keepRaw(b.Raw)
 	newest := len(b.Readings) - 1
 	for newest > 0 && !tellsLevel(&b.Readings[newest]) {
 		newest--

@@ -60,7 +60,12 @@ func columnLine(c Column, marked bool, w int) Line {
 }
 
 func columnMore(c Column) Line {
-	text := fmt.Sprintf("    came as %q", c.Sample)
+	text := "    "
+	if c.Live == "" { // what it is now says more than what it was when the feed was learned
+		text += fmt.Sprintf("came as %q", c.Sample)
+	} else {
+		text += "now " + c.Live
+	}
 	if c.RunnerUp != "" && c.RunnerUp != c.Role && c.RunnerUp != livelevel.Ignore.String() {
 		text += ", or else " + c.RunnerUp
 	}

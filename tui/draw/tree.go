@@ -2,6 +2,7 @@ package draw
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/tankhand/faulttree"
@@ -24,12 +25,29 @@ func Tree(path []faulttree.Taken, offer faulttree.Offer, w, h int) Block {
 	from := 0
 	if len(path) > room {
 		from = len(path) - max(0, room-1)
-		out = append(out, Of(theme.Dim, fmt.Sprintf(" … %d earlier", from)))
+		out = append(out, folded(path, from, w))
 	}
 	for i, t := range path[from:] {
 		out = append(out, takenLine(t, depth(from+i), w))
 	}
 	return append(out, here...).atMost(w, h)
+}
+
+// folded stands for the lines that there is no room for; the last of them that is bad stays readable, unless
+// another one does anyhow.
+func folded(path []faulttree.Taken, n, w int) Line {
+	l := Of(theme.Dim, fmt.Sprintf(" … %d earlier", n))
+	bad := func(t faulttree.Taken) bool { return t.Mark == theme.MarkBad && !t.Stale }
+	if slices.ContainsFunc(path[n:], bad) {
+		return l
+	}
+	for i := n - 1; i >= 0; i-- {
+		if bad(path[i]) {
+			l = append(l, Say(theme.Plain, "  "), Mark(theme.MarkBad), Say(theme.Plain, " "))
+			return append(l, keepEnd(theme.Plain, path[i].Title, w-l.Width())...).Cut(w)
+		}
+	}
+	return l
 }
 
 func depth(n int) int { return min(n, deepest) }
