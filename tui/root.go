@@ -10,6 +10,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/tankhand/tui/bench"
+	"example.org/tankhand/tui/debrief"
 	"example.org/tankhand/tui/keys"
 	"example.org/tankhand/tui/settings"
 	"example.org/tankhand/tui/start"
@@ -40,6 +41,7 @@ const (
 	atBench
 	atVisits
 	atSettings
+	atDebrief
 )
 
 // Model routes messages to the screen that is shown, and nothing else.
@@ -53,6 +55,7 @@ type Model struct {
 	bench   bench.Model
 	visits  visits.Model
 	chosen  settings.Model
+	debrief debrief.Model
 	size    tea.WindowSizeMsg
 	ids     int // of the newest bench
 	choice  string
@@ -150,6 +153,7 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		m.bench, _ = m.bench.Update(msg)
 		m.visits, _ = m.visits.Update(msg)
 		m.chosen, _ = m.chosen.Update(msg)
+		m.debrief, _ = m.debrief.Update(msg)
 		return m, nil
 	case listed:
 		m.start = m.start.With(msg.items, msg.sheets...)
@@ -177,6 +181,8 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	case bench.Left:
 		m.live.forget(m.session)
 		m.err = msg.Err
+		return m.after()
+	case debrief.Left:
 		return m, tea.Quit
 	}
 	return m.pass(msg)
@@ -217,6 +223,27 @@ func (m Model) enter(o opened) (tea.Model, tea.Cmd) {
 	return m, m.bench.Init()
 }
 
+// Debriefed is a session that has something to tell once it has ended: a drill.
+type Debriefed interface {
+	// Debrief is the text, "" for none, and the file that it was written to.
+	Debrief() (text, path string)
+}
+
+// after shows the debrief of a drill that has ended, or leaves.
+func (m Model) after() (tea.Model, tea.Cmd) {
+	d, ok := m.session.(Debriefed)
+	if !ok || m.err != nil {
+		return m, tea.Quit
+	}
+	text, path := d.Debrief()
+	if text == "" {
+		return m, tea.Quit
+	}
+	m.session, m.screen = nil, atDebrief
+	m.debrief, _ = debrief.New(text, debrief.Options{Theme: m.theme, Path: path}).Update(m.size)
+	return m, nil
+}
+
 // drop closes a session that came too late.
 func (m Model) drop(o opened) tea.Cmd {
 	if o.session == nil {
@@ -250,6 +277,9 @@ func (m Model) pass(msg tea.Msg) (tea.Model, tea.Cmd) {
 	if m.screen == atSettings {
 		m.chosen, cmds[2] = m.chosen.Update(msg)
 	}
+	if m.screen == atDebrief {
+		m.debrief, cmds[0] = m.debrief.Update(msg)
+	}
 	return m, tea.Batch(cmds[:]...)
 }
 
@@ -277,6 +307,8 @@ func (m Model) View() string {
 		return m.visits.View()
 	case atSettings:
 		return m.chosen.View()
+	case atDebrief:
+		return m.debrief.View()
 	}
 	return m.start.View()
 }

@@ -31,7 +31,7 @@ var shapes = map[Kind]shape{
 	VisitBegun: of[BegunBody](1), FeedOpened: of[OpenedBody](1), FeedEnded: of[EndedBody](1), ComplaintSet: of[ComplaintBody](1),
 	FindingsMade: of[FindingsBody](1), StepShown: of[ShownBody](1), CautionAck: of[CautionBody](1), StepTaken: of[StepBody](1),
 	StepUndone: of[UndoBody](1), NoteMade: of[NoteBody](1), OutcomeMade: of[OutcomeBody](1), VisitReopened: of[ReopenedBody](1),
-	Corrected: of[CorrectionBody](1), DialectUsed: of[DialectBody](1), DipMade: of[DipBody](1),
+	Corrected: of[CorrectionBody](1), DialectUsed: of[DialectBody](1), DipMade: of[DipBody](1), DrillEnded: of[DrillBody](1),
 }
 
 // New writes an event of a kind. Who keeps the clock stamps it (Event.Stamp) before it is stored.

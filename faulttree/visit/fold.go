@@ -26,6 +26,7 @@ type Visit struct {
 	Notes       []NoteAt
 	Dips        []DipAt
 	Corrections []CorrectionAt
+	Drill       *DrillAt // the debrief, where the visit was a drill
 	Closed      bool
 	Outcome     OutcomeBody // as last named; stays readable after a reopening
 	ClosedAt    time.Time
@@ -132,6 +133,8 @@ func (v *Visit) apply(e Event, body Body) {
 		v.end(e.At, b)
 	case ComplaintBody:
 		v.Complaint = b
+	case DrillBody:
+		v.Drill = &DrillAt{At: e.At, DrillBody: b}
 	case FindingsBody:
 		v.findings(e.At, b)
 	case CautionBody:

@@ -84,7 +84,7 @@ func TestFoldRefusesMixedVisits(t *testing.T) {
 }
 
 func TestEveryKindSurvivesTheRoundTrip(t *testing.T) {
-	more := append(scriptedBodies(), UndoBody{Event: "e", Reason: "slip"}, DipBody{When: AsFound, Points: []DipPoint{{Tape: 0.5, Gauge: 0.51}}}, DialectBody{Name: "board", Dialect: "name: board", Confidence: 0.9}, ReopenedBody{Why: "w"}, CorrectionBody{Field: "site", Value: "s"})
+	more := append(scriptedBodies(), UndoBody{Event: "e", Reason: "slip"}, DipBody{When: AsFound, Points: []DipPoint{{Tape: 0.5, Gauge: 0.51}}}, DialectBody{Name: "board", Dialect: "name: board", Confidence: 0.9}, ReopenedBody{Why: "w"}, CorrectionBody{Field: "site", Value: "s"}, DrillBody{Lesson: "brownout", Difficulty: 1, Trainee: "ana", Right: true, Verdict: "Right.", Minutes: 31, Par: 20})
 	seen := map[Kind]bool{}
 	for _, b := range more {
 		e := event(t, "v", 1, b)

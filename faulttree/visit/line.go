@@ -40,6 +40,8 @@ func Line(e Event) string {
 		return b.Text
 	case DipBody:
 		return fmt.Sprintf("%s: %d levels by the tape, greatest error %.1f mm", b.When, len(b.Points), 1000*b.worst())
+	case DrillBody:
+		return b.line()
 	case OutcomeBody:
 		return words(b.Outcome, b.Title, b.FollowUp)
 	case ReopenedBody:

@@ -210,6 +210,15 @@ func (s *sqlStore) Events(ctx context.Context, visit string) ([]Event, error) {
 	return out, nil
 }
 
+// EventsOf are all events of one kind, of whatever visit.
+func (s *sqlStore) EventsOf(ctx context.Context, kind Kind) ([]Event, error) {
+	out, err := queryEvents(ctx, s.db, "WHERE kind = ?", string(kind))
+	if err != nil {
+		return nil, storeError("reading", s.path, err)
+	}
+	return out, nil
+}
+
 const summaryColumns = "number, id, begun, last, site, asset, complaint, outcome, cause, events"
 
 // Visits lists visits, newest first.

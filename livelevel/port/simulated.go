@@ -22,7 +22,7 @@ type simulated struct {
 
 // Simulated is the opener of a simulation that is moved on in steps, rate times as fast as the clock
 // (AtOnce: without waiting; 0 means 1). Its time starts at the first opening, or where its method
-// Begins() time.Time says.
+// Begins() time.Time says. A method Hurry lets some of its time pass at once, whatever the rate.
 func Simulated(name string, sim Simulation, rate float64, step time.Duration) Opener {
 	if rate <= 0 || math.IsNaN(rate) {
 		rate = 1
@@ -85,6 +85,10 @@ func (p *simulated) advance(d time.Duration) (time.Time, []byte) {
 	return at, data
 }
 
+// hurried is a simulation of which some time may pass at once: Hurry takes that much of it, and says
+// whether there was any.
+type hurried interface{ Hurry(d time.Duration) bool }
+
 // simStream moves the simulation on as the world's clock does, scaled.
 type simStream struct {
 	p       *simulated
@@ -92,6 +96,7 @@ type simStream struct {
 	once    sync.Once
 	wall    time.Time
 	from    time.Time
+	skipped time.Duration // passed at once since then
 }
 
 // Next implements Stream.
@@ -112,22 +117,42 @@ func (s *simStream) Next() (Chunk, error) {
 	}
 }
 
+// hurryPoll is how soon a simulation notices that some of its time is to pass at once.
+const hurryPoll = 10 * time.Millisecond
+
 // wait until the next step is due; false when closed.
 func (s *simStream) wait() bool {
-	select {
-	case <-s.closing:
-		return false
-	default:
+	h, hurries := s.p.sim.(hurried)
+	for {
+		select {
+		case <-s.closing:
+			return false
+		default:
+		}
+		if math.IsInf(s.p.rate, 1) {
+			return true
+		}
+		if hurries && h.Hurry(s.p.step) {
+			s.skipped += s.p.step
+			return true
+		}
+		done := s.p.Now().Add(s.p.step).Sub(s.from) - s.skipped
+		due := time.Until(s.wall.Add(time.Duration(float64(done) / s.p.rate)))
+		if due <= 0 {
+			return true
+		}
+		if hurries {
+			due = min(due, hurryPoll)
+		}
+		if !s.sleep(due) {
+			return false
+		}
 	}
-	if math.IsInf(s.p.rate, 1) {
-		return true
-	}
-	done := s.p.Now().Add(s.p.step).Sub(s.from)
-	due := time.Until(s.wall.Add(time.Duration(float64(done) / s.p.rate)))
-	if due <= 0 {
-		return true
-	}
-	t := time.NewTimer(due)
+}
+
+// sleep for a while; false when closed.
+func (s *simStream) sleep(d time.Duration) bool {
+	t := time.NewTimer(d)
 	defer t.Stop()
 	select {
 	case <-t.C:

@@ -1,6 +1,9 @@
 package rig
 
-import "fmt"
+import (
+	"fmt"
+	"time"
+)
 
 // test is what a technician does to the installation for a while; it is put back by itself.
 type test struct {
@@ -204,4 +207,12 @@ func (i *Installation) pour(rise float64) {
 	}
 	w.volume += want
 	w.level = i.tank.level(w.volume, w.level+rise)
+}
+
+// SwitchIn adds a fault to the running installation, its start counted from now.
+func (i *Installation) SwitchIn(f Fault) error {
+	i.mu.Lock()
+	defer i.mu.Unlock()
+	f.At += time.Duration(i.now * float64(time.Second))
+	return i.switchIn(f)
 }

@@ -89,6 +89,7 @@ func (m Model) workActions() []action {
 		on(keys.When(m.free() && w.Better != "", keys.Better), send(visit.TakeBetter{}, "the better step is taken")),
 		on(keys.When(m.trial() != nil && m.free(), keys.As(keys.Back, "stop watching")), send(visit.EndTrial{}, "stopped watching")),
 	}
+	list = append(list, m.drillActions()...)
 	list = append(list, m.lookActions()...)
 	return append(list, on(m.openKey(), show(opening)))
 }

@@ -91,6 +91,10 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 				m.status = msg.err.Error()
 			}
 		}
+	case shown:
+		if msg.id == m.opt.ID {
+			return m.tell(msg), nil
+		}
 	case writtenReport:
 		if msg.id == m.opt.ID {
 			m = m.reported(msg)

@@ -173,6 +173,9 @@ func (m Model) statusLine() draw.Line {
 	case m.snap.Why != "" && m.snap.State != visit.Good:
 		return draw.Line{draw.Mark(feedWords[m.snap.State].mark), draw.Say(theme.Plain, " "+m.snap.Why)}.Cut(m.w)
 	}
+	if d := m.drill(); d != nil {
+		return draw.Of(theme.Dim, "  "+d.Status()).Cut(m.w)
+	}
 	return draw.Rule(m.w)
 }
 

@@ -43,6 +43,8 @@ var (
 	Settings = bind("g", "settings", "g")
 	Report   = bind("y", "write the report", "y")
 	Find     = bind("/", "find", "/")
+	Look     = bind("x", "look or measure", "x")
+	Hint     = bind("z", "hint", "z")
 	Back     = bind("Esc", "back", "esc")
 	Help     = bind("?", "keys", "?")
 	// CloseHelp is there while the keys are listed: what a newcomer presses there.

@@ -19,6 +19,10 @@ type Asker struct {
 	lines chan string
 	out   io.Writer
 	base  *knowledge.Base
+	// Aside takes replies of its own before all others, and says what there is to say; nil: there are none.
+	// AsideHelp tells what they are.
+	Aside     func(ctx context.Context, text string) (said string, ok bool)
+	AsideHelp string
 }
 
 // NewAsker asks on out and reads the replies from in, as they come: a reply may be typed while the feed
@@ -54,6 +58,12 @@ func (a *Asker) until(ctx context.Context, w *visit.WalkView, prompt string, own
 		text, ok := a.line(ctx, prompt)
 		if !ok {
 			return Reply{Leave: true}, ctx.Err() // nobody has closed the visit
+		}
+		if a.Aside != nil {
+			if said, taken := a.Aside(ctx, text); taken {
+				fmt.Fprintln(a.out, "  "+said)
+				continue
+			}
 		}
 		if r, done := own(text); done {
 			return r, nil

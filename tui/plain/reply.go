@@ -78,7 +78,7 @@ func (a *Asker) named(w *visit.WalkView, word, rest, text string) (Reply, bool) 
 	case word == "r":
 		a.listSuspects(w)
 	case word == "?":
-		fmt.Fprint(a.out, help)
+		fmt.Fprint(a.out, help+a.AsideHelp)
 	default:
 		fmt.Fprintf(a.out, "  %q is no reply to this step; ? lists what can be said\n", text)
 	}
