@@ -58,7 +58,7 @@ type Model struct {
 	debrief debrief.Model
 	size    tea.WindowSizeMsg
 	ids     int // of the newest bench
-	choice  string
+	choice  start.Item
 	live    *live
 	session Session // of the bench
 	err     error
@@ -104,7 +104,7 @@ func New(ctx context.Context, c Config) Model {
 		m.start = m.start.Say("the file of the settings has mistakes, so some are not in force: g shows them, " + c.SettingsPath)
 	}
 	if c.Straight != nil {
-		m.screen, m.choice, m.ids = openingFeed, c.Straight.Name, 1
+		m.screen, m.choice, m.ids = openingFeed, *c.Straight, 1
 	}
 	return m
 }
@@ -159,7 +159,7 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		m.start = m.start.With(msg.items, msg.sheets...)
 		return m, nil
 	case start.Chosen:
-		m.screen, m.choice = openingFeed, msg.Item.Name
+		m.screen, m.choice = openingFeed, msg.Item
 		m.ids++
 		return m, m.open(msg.Item)
 	case start.Leave:
@@ -173,7 +173,7 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return m, nil
 	case visits.Resume:
 		it := start.Item{ID: "visit:" + msg.Visit.ID, Name: "visit " + strconv.FormatInt(msg.Visit.Number, 10)}
-		m.screen, m.choice = openingFeed, it.Name
+		m.screen, m.choice = openingFeed, it
 		m.ids++
 		return m, m.open(it)
 	case settings.Changed:

@@ -29,6 +29,9 @@ func (p *Program) bench() *cobra.Command {
 				return p.startScreen(c.Context())
 			}
 			item := start.Item{ID: "given", Name: s.words()}
+			if s.port != "" || s.rfc2217 {
+				item.Warning = restartWarning
+			}
 			return p.screens(c.Context(), &item, func(ctx context.Context, _ start.Item) (tui.Session, error) {
 				return p.benchOn(ctx, &s, complaint, words, resume)
 			})
@@ -67,6 +70,7 @@ func (p *Program) screens(ctx context.Context, straight *start.Item, open func(c
 	if err != nil {
 		return err
 	}
+	p.onScreen = true
 	where, err := settingsPath()
 	if err != nil {
 		where = "" // no home folder: settings cannot be kept

@@ -30,6 +30,7 @@ type Program struct {
 	units       string
 	ascii, slow bool
 
+	onScreen      bool       // the screen has the terminal: nothing may be printed
 	mu            sync.Mutex // of settings and units, once a screen runs
 	settings      settings.Settings
 	settingsWrong error // what is wrong with their file

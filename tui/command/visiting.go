@@ -99,9 +99,9 @@ func (p *Program) sit(ctx context.Context, a ask) (*sitting, error) {
 	return s, nil
 }
 
-// warn says, once and before it happens, what opening the port may do.
+// warn says, once and before it happens, what opening the port may do; the screen says it in its own way.
 func (p *Program) warn(o opened) {
-	if o.rig == nil && o.opener.Info().MayRestart {
+	if !p.onScreen && o.rig == nil && o.opener.Info().MayRestart {
 		fmt.Fprintln(p.Err, restartWarning)
 	}
 }

@@ -239,8 +239,15 @@ func (m Model) foot() draw.Line {
 }
 
 // Opening is the screen while the feed of a choice is being opened.
-func (m Model) Opening(name string) string {
+func (m Model) Opening(it Item) string {
 	keysRow := draw.Line{draw.Say(theme.Key, " Esc"), draw.Say(theme.Plain, " back "), draw.Say(theme.Key, " q"), draw.Say(theme.Plain, " leave ")}
-	body := func(int, int) draw.Block { return draw.Block{nil, draw.Of(theme.Plain, " Opening "+name)} }
+	body := func(w, _ int) draw.Block {
+		out := draw.Block{nil, draw.Of(theme.Plain, " Opening "+it.Name).Cut(w)}
+		if it.Warning == "" {
+			return out
+		}
+		out = append(out, nil, draw.Line{draw.Say(theme.Alarm, " CAUTION "), draw.Say(theme.Bad, " !")})
+		return append(out, draw.Wrap(theme.Plain, it.Warning, w-2).Indent(1)...)
+	}
 	return draw.Page{Head: m.head(), Body: body, Keys: keysRow.Cut(m.w)}.Paint(m.w, m.h, m.opt.Theme)
 }

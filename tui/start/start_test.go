@@ -139,7 +139,7 @@ func TestSizesAndKeys(t *testing.T) {
 					require.LessOrEqual(t, theme.Widths.StringWidth(row), w)
 				}
 			}
-			_ = at(w, h).Opening("x")
+			_ = at(w, h).Opening(items()[2])
 		}
 	}
 	for _, pressed := range scenes {
@@ -152,7 +152,7 @@ func TestHostileNamesAreMadeVisible(t *testing.T) {
 	m := at(80, 24).With([]Item{{ID: "x", Kind: "\x1b[2J", Name: "USB\x1b]0;owned\x07", What: "\u202e", Refused: ""}})
 	assert.NotContains(t, m.View(), "\x1b")
 	assert.Contains(t, m.View(), "USB^[]0;owned^G")
-	assert.NotContains(t, m.Opening("\x1b[2J"), "\x1b")
+	assert.NotContains(t, m.Opening(Item{Name: "\x1b[2J", Warning: "\x1b[2J"}), "\x1b")
 }
 
 // At first the mark stands at something that can be opened.
