@@ -78,13 +78,13 @@ func (m Model) fits(outcome string) bool {
 func (m Model) handOverActions() []action {
 	free := m.free()
 	return []action{
-		on(keys.When(free, pick(len(outcomes), "mark the outcome")), func(m Model, msg tea.KeyMsg) (Model, tea.Cmd) {
+		on(keys.When(free, pick(len(outcomes), "outcome")), func(m Model, msg tea.KeyMsg) (Model, tea.Cmd) {
 			m.mark = keys.Index(msg)
 			return m, nil
 		}),
 		on(keys.Up, move(-1)), on(keys.Down, move(1)),
 		on(keys.When(free && m.fits(outcomes[min(m.mark, len(outcomes)-1)]), keys.As(keys.Enter, "close the visit")), closeVisit),
-		on(keys.FollowUp, func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
+		on(keys.As(keys.FollowUp, "follow-up"), func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
 			m.field = &field{kind: followUpField, Line: entry.Of("Follow-up", m.hand.followUp)}
 			return m, nil
 		}),
@@ -119,7 +119,7 @@ func (m Model) closingBody(w, h int) draw.Block {
 	return append(out, m.leftBehind(w, h-len(out))...)
 }
 
-// leftBehind puts as found beside as left, the checks that changed or are not in order.
+// leftBehind puts as found beside as left, the checks that changed or are still not in order.
 func (m Model) leftBehind(w, h int) draw.Block {
 	if m.found == nil || h < 3 {
 		return nil
@@ -132,7 +132,7 @@ func (m Model) leftBehind(w, h int) draw.Block {
 	out = append(out, append(row, draw.Reading(vl, m.opt.Units)...).Cut(w))
 	for _, f := range draw.Worst(m.found.findings) {
 		now := same(m.snap.Findings, f.Check)
-		if f.Verdict == diagnostics.Pass && now.Verdict == diagnostics.Pass {
+		if f.Verdict == now.Verdict && f.Verdict != diagnostics.Fail {
 			continue
 		}
 		row := append(draw.Of(theme.Plain, "   "+words(f.Check)).Fit(22), judged(f).Fit(half)...)

@@ -252,3 +252,30 @@ func TestWeightsInWords(t *testing.T) {
 	assert.Equal(t, "8 times likelier", times(3))
 	assert.Equal(t, "2 times less likely", times(-1))
 }
+
+// Where rows are short, what is bad stays in sight longer than what was found in order.
+func TestTreeKeepsWhatIsBad(t *testing.T) {
+	feed := func(mark rune, title string) faulttree.Taken {
+		return faulttree.Taken{Title: title, From: "from the feed", Mark: mark}
+	}
+	path := []faulttree.Taken{feed('!', "relay chatters"), feed('!', "supply dips"), feed('+', "echoes heard"), feed('+', "marks agree"), {Title: "lid dry", From: "looked", Mark: '+'}}
+	offer := faulttree.Offer{Title: "here"}
+	for rows, want := range map[int][]string{
+		5: {"2 in order", "relay chatters", "supply dips", "lid dry"},
+		4: {"3 earlier  ! relay chatters", "supply dips", "lid dry"},
+		3: {"4 earlier  ! supply dips", "lid dry"},
+		2: {"5 earlier  ! supply dips", "here"},
+	} {
+		text := Tree(path, offer, 60, rows).Paint(theme.Theme{})
+		assert.LessOrEqual(t, strings.Count(text, "\n")+1, rows)
+		for _, w := range want {
+			assert.Contains(t, text, w, "in %d rows", rows)
+		}
+	}
+}
+
+func TestLargeFiguresAreWrittenOut(t *testing.T) {
+	for want, v := range map[string]float64{"1088": 1088.2, "41.2": 41.23, "0.0012": 0.0012, "-1500": -1500.4, "1e+12": 1e12} {
+		assert.Equal(t, want, number(v, 3))
+	}
+}

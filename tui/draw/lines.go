@@ -21,7 +21,7 @@ type Column struct {
 // Lines is the teach-in: the raw lines as they came with what does not print made visible, and below
 // them the columns with what each is taken for.
 func Lines(raw []string, columns []Column, mark, w, h int) Block {
-	rows := min(len(columns), max(1, h-4))
+	rows := min(len(columns), max(1, h-3-min(4, len(raw)+1)))
 	room := max(0, min(6, h-rows-3))
 	var out Block
 	out = append(out, Of(theme.Strong, " As it comes"))

@@ -2,7 +2,6 @@ package draw
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"example.org/tankhand/faulttree"
@@ -22,32 +21,58 @@ func Tree(path []faulttree.Taken, offer faulttree.Offer, w, h int) Block {
 	}
 	room := h - len(here)
 	var out Block
-	from := 0
-	if len(path) > room {
-		from = len(path) - max(0, room-1)
-		out = append(out, folded(path, from, w))
+	shown, gone := fold(path, room)
+	if len(gone) > 0 && room > 0 {
+		out = append(out, folded(gone, w))
 	}
-	for i, t := range path[from:] {
-		out = append(out, takenLine(t, depth(from+i), w))
+	for i, t := range shown {
+		out = append(out, takenLine(t, depth(len(gone)+i), w))
 	}
 	return append(out, here...).atMost(w, h)
 }
 
-// folded stands for the lines that there is no room for; the last of them that is bad stays readable, unless
-// another one does anyhow.
-func folded(path []faulttree.Taken, n, w int) Line {
-	l := Of(theme.Dim, fmt.Sprintf(" … %d earlier", n))
-	bad := func(t faulttree.Taken) bool { return t.Mark == theme.MarkBad && !t.Stale }
-	if slices.ContainsFunc(path[n:], bad) {
-		return l
+// fold keeps what there is room for, below a line for the rest: what the feed showed to be in order goes
+// first, then the oldest.
+func fold(path []faulttree.Taken, room int) (shown, gone []faulttree.Taken) {
+	if len(path) <= room {
+		return path, nil
 	}
-	for i := n - 1; i >= 0; i-- {
-		if bad(path[i]) {
-			l = append(l, Say(theme.Plain, "  "), Mark(theme.MarkBad), Say(theme.Plain, " "))
-			return append(l, keepEnd(theme.Plain, path[i].Title, w-l.Width())...).Cut(w)
+	drop := len(path) - max(0, room-1)
+	out := make([]bool, len(path))
+	for _, pass := range []func(faulttree.Taken) bool{dull, func(faulttree.Taken) bool { return true }} {
+		for i := range path {
+			if drop > 0 && !out[i] && pass(path[i]) {
+				out[i], drop = true, drop-1
+			}
 		}
 	}
-	return l
+	for i, t := range path {
+		if out[i] {
+			gone = append(gone, t)
+		} else {
+			shown = append(shown, t)
+		}
+	}
+	return shown, gone
+}
+
+// dull tells whether a line only says that the feed was in order there.
+func dull(t faulttree.Taken) bool { return t.Mark == theme.MarkGood && t.From == "from the feed" }
+
+// folded stands for the lines that there is no room for; the last of them that is bad stays readable.
+func folded(gone []faulttree.Taken, w int) Line {
+	what := "in order"
+	for i := len(gone) - 1; i >= 0; i-- {
+		t := gone[i]
+		if !dull(t) {
+			what = "earlier"
+		}
+		if t.Mark == theme.MarkBad && !t.Stale {
+			l := Line{Say(theme.Dim, fmt.Sprintf(" … %d earlier  ", len(gone))), Mark(theme.MarkBad), Say(theme.Plain, " ")}
+			return append(l, keepEnd(theme.Plain, t.Title, w-l.Width())...).Cut(w)
+		}
+	}
+	return Of(theme.Dim, fmt.Sprintf(" … %d %s", len(gone), what))
 }
 
 func depth(n int) int { return min(n, deepest) }

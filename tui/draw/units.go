@@ -104,19 +104,27 @@ func (u Units) figure(f diagnostics.Figure) string {
 	case f.Unit == "cm", f.Unit == "mm", f.Unit == "m":
 		return u.Length(f.Value)
 	case f.Unit == "1":
-		return fmt.Sprintf("%.4g", f.Value)
+		return number(f.Value, 4)
 	case f.Unit == "mm/h" && u.US:
 		return fmt.Sprintf("%.2g in/h", f.Value/inch)
 	case f.Unit == "mm/h":
 		return fmt.Sprintf("%.2g mm/h", 1000*f.Value)
 	case f.Unit == "1/h":
-		return fmt.Sprintf("%.3g an hour", f.Value)
+		return number(f.Value, 3) + " an hour"
 	case f.Unit == "%" && (strings.HasSuffix(f.Name, "percent")):
 		return u.Percent(f.Value)
 	case f.Unit == "%":
-		return fmt.Sprintf("%.3g %%", 100*f.Value)
+		return number(100*f.Value, 3) + " %"
 	}
-	return strings.TrimSpace(fmt.Sprintf("%.4g %s", f.Value, f.Unit))
+	return strings.TrimSpace(number(f.Value, 4) + " " + f.Unit)
+}
+
+// number prints so many digits, and large numbers whole: nobody on a ladder reads 1.09e+03.
+func number(v float64, digits int) string {
+	if a := math.Abs(v); a >= math.Pow10(digits-1) && a < 1e9 {
+		return fmt.Sprintf("%.0f", v)
+	}
+	return fmt.Sprintf("%.*g", digits, v)
 }
 
 func known(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
