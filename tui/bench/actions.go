@@ -199,7 +199,7 @@ func (m Model) skipped() []faulttree.Taken {
 func copyOut(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
 	plain := m
 	plain.opt.Theme.Profile = theme.None
-	text, save, id := plain.View(), m.opt.Save, m.opt.ID
+	text, save, id := plain.paint(), m.opt.Save, m.opt.ID
 	return m, func() tea.Msg {
 		path, err := save(text)
 		return saved{id: id, path: path, err: err}

@@ -110,6 +110,8 @@ type Model struct {
 	// unfinished is the note being typed, drafts the number of its newest draft.
 	unfinished string
 	drafts     int
+	memo       *memo
+	shown      int      // state of the screen, for the memo
 	handing    bool     // the visit is being closed; its report comes next
 	reports    []string // where the report was written
 }
@@ -124,7 +126,7 @@ var spans = []time.Duration{10 * time.Minute, time.Hour, time.Minute}
 
 // New is a bench on a session; ctx bounds the commands it sends.
 func New(ctx context.Context, s Session, opt Options) Model {
-	return Model{ctx: ctx, session: s, opt: opt.sparing(), answer: -1, unfinished: draftOf(s)}
+	return Model{ctx: ctx, session: s, opt: opt.sparing(), answer: -1, unfinished: draftOf(s), memo: &memo{}}
 }
 
 // sparing are the options on a slow link.
@@ -139,7 +141,7 @@ func (o Options) sparing() Options {
 // By is the bench drawn by other options.
 func (m Model) By(opt Options) Model {
 	m.opt = opt.sparing()
-	return m
+	return m.touched()
 }
 
 // Visit is the id of the visit on the bench.
@@ -148,7 +150,7 @@ func (m Model) Visit() string { return m.snap.Visit.ID }
 // AskToLeave shows the question before the bench is left.
 func (m Model) AskToLeave() Model {
 	m, _ = show(leaving)(m, tea.KeyMsg{})
-	return m
+	return m.touched()
 }
 
 // Init waits for the first snapshot.

@@ -78,6 +78,6 @@ func BenchmarkView(b *testing.B) {
 	m, _ := at(120, 36, measuring(), Options{Theme: theme.Theme{Profile: theme.True}})
 	b.ReportAllocs()
 	for b.Loop() {
-		_ = m.View()
+		_ = m.paint()
 	}
 }

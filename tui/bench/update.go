@@ -68,6 +68,14 @@ func (m Model) pause() time.Duration {
 
 // Update takes a message and never blocks.
 func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
+	next, cmd := m.update(msg)
+	if _, pause := msg.(again); pause { // nothing to see
+		return next, cmd
+	}
+	return next.touched(), cmd
+}
+
+func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case tea.WindowSizeMsg:
 		m.w, m.h = msg.Width, msg.Height

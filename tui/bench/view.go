@@ -16,8 +16,36 @@ import (
 // sideBySide is the width from which on tank and tree stand beside each other.
 const sideBySide = 110
 
+// memo is the last paint, shared by all values of a model: the library asks for the view after every
+// message, and half of those change nothing.
+type memo struct {
+	states int // given out so far
+	state  int // that was painted
+	text   string
+}
+
+// touched is the model in a state of its own.
+func (m Model) touched() Model {
+	if m.memo == nil { // no bench yet
+		return m
+	}
+	m.memo.states++
+	m.shown = m.memo.states
+	return m
+}
+
 // View paints the screen; it is never larger than the window.
 func (m Model) View() string {
+	if m.memo == nil {
+		return ""
+	}
+	if m.memo.state != m.shown || m.shown == 0 {
+		m.memo.state, m.memo.text = m.shown, m.paint()
+	}
+	return m.memo.text
+}
+
+func (m Model) paint() string {
 	if m.w <= 0 || m.h <= 0 {
 		return ""
 	}

@@ -99,14 +99,23 @@ func (c canvas) inside(row, n int) Line {
 		return nil
 	}
 	out := make(Line, 0, 4)
-	for i := range n {
-		text, ink := c.at(row, i, n)
-		if k := len(out) - 1; k >= 0 && out[k].ink == ink {
-			out[k].text += text
-		} else {
-			out = append(out, Span{text, ink})
+	run := make([]byte, 0, 4*n)
+	last := theme.Plain
+	end := func() {
+		if len(run) > 0 {
+			out = append(out, Span{string(run), last})
+			run = run[:0]
 		}
 	}
+	for i := range n {
+		text, ink := c.at(row, i, n)
+		if ink != last {
+			end()
+			last = ink
+		}
+		run = append(run, text...)
+	}
+	end()
 	return out
 }
 

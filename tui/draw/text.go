@@ -9,8 +9,6 @@ import (
 	"example.org/tankhand/tui/theme"
 )
 
-var widths = theme.Widths
-
 // Span is a piece of safe text in one ink. It can only be made by Say, which makes text safe.
 type Span struct {
 	text string
@@ -36,7 +34,7 @@ func Of(ink theme.Ink, text string) Line { return Line{Say(ink, text)} }
 func (l Line) Width() int {
 	n := 0
 	for _, s := range l {
-		n += widths.StringWidth(s.text)
+		n += cells(s.text)
 	}
 	return n
 }
@@ -61,7 +59,7 @@ func (l Line) Cut(w int) Line {
 	var out Line
 	left := w - 1
 	for _, s := range l {
-		n := widths.StringWidth(s.text)
+		n := cells(s.text)
 		if n > left {
 			out = append(out, Span{widths.Truncate(s.text, left, "") + "…", s.ink})
 			break
@@ -74,11 +72,25 @@ func (l Line) Cut(w int) Line {
 
 // Fit returns exactly w columns.
 func (l Line) Fit(w int) Line {
-	l = l.Cut(w)
-	if gap := w - l.Width(); gap > 0 {
-		l = append(l[:len(l):len(l)], Span{strings.Repeat(" ", gap), theme.Plain})
+	n := l.Width()
+	if n > w {
+		l = l.Cut(w)
+		n = l.Width()
+	}
+	if gap := w - n; gap > 0 {
+		l = append(l[:len(l):len(l)], Span{blanks(gap), theme.Plain})
 	}
 	return l
+}
+
+const manyBlanks = "                                                                                                                                "
+
+// blanks are n spaces.
+func blanks(n int) string {
+	if n <= len(manyBlanks) {
+		return manyBlanks[:n]
+	}
+	return strings.Repeat(" ", n)
 }
 
 // Ends puts a at the left end and b at the right end of w columns; b goes first when there is no
@@ -177,7 +189,7 @@ func Wrap(ink theme.Ink, text string, w int) Block {
 	row := ""
 	for _, word := range strings.Fields(text) {
 		word = Safe(word)
-		for widths.StringWidth(word) > max(1, w) {
+		for cells(word) > max(1, w) {
 			head := widths.Truncate(word, max(1, w), "")
 			if head == "" {
 				break
@@ -190,7 +202,7 @@ func Wrap(ink theme.Ink, text string, w int) Block {
 		switch {
 		case row == "":
 			row = word
-		case widths.StringWidth(row)+1+widths.StringWidth(word) <= w:
+		case cells(row)+1+cells(word) <= w:
 			row += " " + word
 		default:
 			out, row = append(out, Line{{row, ink}}), word

@@ -128,7 +128,7 @@ func hereAndBranches(o faulttree.Offer, d, w int) Block {
 	out := Block{append(branchAt(d), Mark(theme.MarkHere), Say(theme.Here, " "+title)).Cut(w)}
 	wide := 0
 	for _, b := range o.Branches {
-		wide = max(wide, widths.StringWidth(Safe(b.Answer)))
+		wide = max(wide, cells(Safe(b.Answer)))
 	}
 	wide = min(wide, w/3)
 	for i, b := range o.Branches {
