@@ -6,6 +6,7 @@ import (
 	"context"
 	"errors"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -13,9 +14,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/tui/keys"
 	"example.org/tankhand/tui/screentest"
 	"example.org/tankhand/tui/settings"
 	"example.org/tankhand/tui/start"
+	"example.org/tankhand/tui/theme"
 	"example.org/tankhand/tui/visits"
 )
 
@@ -130,4 +133,27 @@ func TestKeysThatComeTogether(t *testing.T) {
 	kept, err = settings.Load(c.SettingsPath)
 	require.NoError(t, err)
 	require.Equal(t, "us", kept.Units, "what is pasted is no key")
+}
+
+// A window dragged about: no screen is ever larger than it, down to a single cell.
+func TestAResizeStorm(t *testing.T) {
+	c := config(newFake())
+	c.Book, c.SettingsPath = shelf{}, filepath.Join(t.TempDir(), "settings.yaml")
+	for _, to := range []any{nil, keys.ToVisits, keys.ToSettings} {
+		var m tea.Model = New(context.Background(), c)
+		if to != nil {
+			m, _ = m.Update(to)
+		}
+		for i := range 400 {
+			w, h := 1+i*37%250, 1+i*13%70
+			m, _ = m.Update(tea.WindowSizeMsg{Width: w, Height: h})
+			rows := strings.Split(m.View(), "\n")
+			require.LessOrEqual(t, len(rows), h)
+			for _, r := range rows {
+				require.LessOrEqual(t, theme.Widths.StringWidth(r), w)
+			}
+		}
+		m, _ = m.Update(tea.WindowSizeMsg{Width: 1, Height: 1})
+		require.NotPanics(t, func() { _ = m.View() })
+	}
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -103,5 +104,14 @@ func TestSizesAndKeys(t *testing.T) {
 	}
 	for _, pressed := range scenes {
 		assert.Empty(t, keys.Clash(at(t, 80, 24, pressed...).actions()))
+	}
+}
+
+// Every key of the screen stands in its list of keys, with its word.
+func TestEveryKeyIsListed(t *testing.T) {
+	m := at(t, 100, 60)
+	help := press(m, "?").View()
+	for _, a := range m.actions() {
+		assert.Regexp(t, regexp.QuoteMeta(a.Help().Key)+` +`+regexp.QuoteMeta(a.Help().Desc), help)
 	}
 }

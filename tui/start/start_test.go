@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -238,4 +239,16 @@ func TestAnAddressIsTypedAndMended(t *testing.T) {
 	assert.Equal(t, "net:bridge:4001", msg.(Chosen).Item.ID)
 	m, _ = press(m, digitKey('8'))
 	assert.Contains(t, m.View(), "bridge:4001_ ]", "what was typed is there to be mended")
+}
+
+// Every key of the screen stands in its list of keys, with its word.
+func TestEveryKeyIsListed(t *testing.T) {
+	m := at(100, 60)
+	m.opt.Visits, m.opt.Settings = true, true
+	m, _ = press(m, esc)
+	helped, _ := press(m, digitKey('?'))
+	help := helped.View()
+	for _, a := range m.actions() {
+		assert.Regexp(t, regexp.QuoteMeta(a.Help().Key)+` +`+regexp.QuoteMeta(a.Help().Desc), help)
+	}
 }

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -164,5 +165,14 @@ func TestSizesAndKeys(t *testing.T) {
 	}
 	for _, pressed := range scenes {
 		assert.Empty(t, keys.Clash(at(80, 24, invented(), pressed...).actions()))
+	}
+}
+
+// Every key of the screen stands in its list of keys, with its word.
+func TestEveryKeyIsListed(t *testing.T) {
+	m := at(100, 60, invented())
+	help := press(m, "?").View()
+	for _, a := range m.actions() {
+		assert.Regexp(t, regexp.QuoteMeta(a.Help().Key)+` +`+regexp.QuoteMeta(a.Help().Desc), help)
 	}
 }
