@@ -109,6 +109,9 @@ func (r Report) resultPlain() []string {
 	if o.Cause != "" && o.Cause != "unlisted" {
 		out = append(out, "Cause: "+sentence(orWords(o.Title, o.Cause)))
 	}
+	if o.Because != "" {
+		out = append(out, "What had damaged it: "+sentence(orWords(o.BecauseTitle, o.Because)))
+	}
 	if v.Left != nil && v.Left.Level != nil {
 		out = append(out, "Water level when we left: "+r.level(v.Left.Level)+".")
 	}

@@ -171,6 +171,22 @@ func TestNotSafeIsSaidOnPageOne(t *testing.T) {
 	assert.NotContains(t, strings.Split(markdown(t, sample(t, Metric)), "# Technical part")[0], "until the work")
 }
 
+// TestWhatDidTheDamageIsSaid: the part that was found dead is the cause, what killed it is said beside it, also where
+// it was asked in vain.
+func TestWhatDidTheDamageIsSaid(t *testing.T) {
+	asked := visit.StepBody{Step: faulttree.Step{Act: faulttree.FollowedUp, Cause: "input-dead"}, Title: "What killed it?"}
+	closed := visit.OutcomeBody{Outcome: visit.MendedProven, Cause: "input-dead", Title: "Echo input damaged", Proven: "input-dead"}
+	open := markdown(t, New(folded(t, append(sampleBodies(), asked, closed)), Options{}))
+	assert.Contains(t, open, "Asked beyond the cure")
+	assert.Contains(t, open, "What did the damage was asked and stays open")
+	closed.Because, closed.BecauseTitle = "echo-5v", "5 V echo fed straight into a 3.3 V input"
+	found := markdown(t, New(folded(t, append(sampleBodies(), asked, closed)), Options{}))
+	customer, technical, _ := strings.Cut(found, "# Technical part")
+	assert.Contains(t, customer, "What had damaged it: 5 V echo fed straight")
+	assert.Contains(t, technical, "What did the damage: 5 V echo fed straight")
+	assert.NotContains(t, markdown(t, sample(t, Metric)), "damage:")
+}
+
 func FuzzTextsAreHarmless(f *testing.F) {
 	f.Add("=a|b<c>\x1b\xff\U0001F600\n- x")
 	f.Fuzz(func(t *testing.T, s string) {

@@ -170,6 +170,8 @@ func stepTitle(s visit.StepAt) string {
 		name = "Proof: " + name
 	case faulttree.BringBack:
 		name = "Taken up again: " + name
+	case faulttree.FollowedUp:
+		name = "Asked beyond the cure: " + name
 	case faulttree.Finished:
 		name = "End of the walk: " + words(s.Outcome)
 	}
@@ -218,10 +220,26 @@ func (r Report) proofs() []block {
 		items = append(items, "Believed to have cured it: "+causeName(o, o.Believed, "not said"),
 			"Proven to have cured it: "+causeName(o, o.Proven, "nothing proven"))
 	}
+	if text := r.damage(); text != "" {
+		items = append(items, text)
+	}
 	if len(items) == 0 {
 		return nil
 	}
 	return []block{heading{2, "Proof"}, list{items}}
+}
+
+// damage says what killed the part that was mended, where that was asked; "" where it was not.
+func (r Report) damage() string {
+	if o := r.visit.Outcome; o.Because != "" {
+		return "What did the damage: " + orWords(o.BecauseTitle, o.Because)
+	}
+	for _, s := range r.visit.Standing() {
+		if s.Act == faulttree.FollowedUp {
+			return "What did the damage was asked and stays open"
+		}
+	}
+	return ""
 }
 
 // causeName is the title where the outcome holds it, else the id in words.

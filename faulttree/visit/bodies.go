@@ -128,14 +128,16 @@ type (
 	// OutcomeBody closes the visit. What the technician believes cured it and what a proof showed
 	// are kept apart: a disturbed joint cures many things.
 	OutcomeBody struct {
-		Outcome  string  `json:"outcome"`
-		Cause    string  `json:"cause,omitempty"` // named by the walk
-		Title    string  `json:"title,omitempty"` // of the cause
-		Believed string  `json:"believed,omitempty"`
-		Proven   string  `json:"proven,omitempty"`
-		Because  string  `json:"because,omitempty"` // what did the damage, where that was found and mended, too
-		FollowUp string  `json:"follow_up,omitempty"`
-		Minutes  float64 `json:"minutes,omitempty"`
+		Outcome  string `json:"outcome"`
+		Cause    string `json:"cause,omitempty"` // named by the walk
+		Title    string `json:"title,omitempty"` // of the cause
+		Believed string `json:"believed,omitempty"`
+		Proven   string `json:"proven,omitempty"`
+		// Because is what did the damage, where that was found and mended, too.
+		Because      string  `json:"because,omitempty"`
+		BecauseTitle string  `json:"because_title,omitempty"`
+		FollowUp     string  `json:"follow_up,omitempty"`
+		Minutes      float64 `json:"minutes,omitempty"`
 		// Prior and Belief of the cause: shipped or learned before, and at the end.
 		Prior  *float64 `json:"prior,omitempty"`
 		Belief *float64 `json:"belief,omitempty"`

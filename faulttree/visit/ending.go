@@ -22,8 +22,11 @@ func (w *walking) closing(body *OutcomeBody) {
 			body.Proven = s.Cause
 		}
 	}
-	if body.Because = lastRemedy(w.walk.Steps()); body.Because == cause {
-		body.Because = ""
+	damage := lastRemedy(w.walk.Steps())
+	for _, s := range w.walk.Suspects() {
+		if s.Cause == damage && damage != cause {
+			body.Because, body.BecauseTitle = s.Cause, s.Title
+		}
 	}
 }
 

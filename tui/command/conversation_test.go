@@ -130,3 +130,36 @@ func TestThePlainWalkTakesItsReplies(t *testing.T) {
 	assert.Equal(t, 1, strings.Count(record, "complaint"), "it goes on, it does not begin again")
 	assert.Contains(t, record, "not safe today")
 }
+
+// TestWhatKilledThePartIsAskedAndReported mends a dead input, goes beyond the proven cure with "b", finds the 5 V
+// that killed it, and reads both in the report.
+func TestWhatKilledThePartIsAskedAndReported(t *testing.T) {
+	data, first, beyond := t.TempDir(), true, false
+	said, status := talk(t, func(text string) string {
+		switch {
+		case strings.Contains(text, "understood?"), strings.Contains(text, "done? ("):
+			return "y"
+		case strings.Contains(text, "find out what killed the part"):
+			beyond = true
+			return "b"
+		case strings.Contains(text, "Enter closes"):
+			return ""
+		case strings.Contains(text, "> looked") && strings.Contains(text, "Divider or level shifter"):
+			return "missing"
+		case strings.Contains(text, "> proof") && strings.Contains(text, "Height of the echo pulse"):
+			return "inside the input rating"
+		case first:
+			first = false
+			return "r input-dead"
+		case beyond:
+			beyond = false
+			return "a divider-look"
+		}
+		return "s"
+	}, "walk", "no-echo", "--rig", "healthy", "--clock-rate", "400", "--listen", "2m", "--data", data)
+	require.Zero(t, status, said)
+	report, errs, status := run(t, "visits", "report", "1", "--format", "markdown", "--data", data)
+	require.Zero(t, status, errs)
+	assert.Contains(t, report, "What did the damage: 5 V echo", said)
+	assert.Contains(t, report, "Cause: Echo input of the controller damaged", said)
+}
