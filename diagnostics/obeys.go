@@ -18,6 +18,7 @@ type obeyWatch struct {
 	passive
 	h                 *holder
 	mode              string
+	told              bool // the feed tells the mode; the sheet only says how it was left
 	modeAt            float64
 	recent            [3]float64 // distances, for their median
 	n                 int
@@ -126,6 +127,7 @@ func (w *obeyWatch) modes(s *item) {
 	if !sent {
 		return
 	}
+	w.told = true
 	mode := "manual"
 	if on {
 		mode = "auto"
@@ -265,7 +267,7 @@ func (w *obeyWatch) finding(now float64) Finding {
 			inLength(w.d.marks.stopAt()), inLength(w.tolerance())),
 		Why: fmt.Sprintf("%d of %d starts and %d of %d stops away from their mark, on above full for %s, on without rise for %s",
 			w.startsOut, w.starts, w.stopsOut, w.stops, w.d.lasting(w.overrun), w.d.lasting(w.dry))}
-	if w.mode == "auto" || w.mode == "manual" {
+	if w.told {
 		f.Grades = append(f.Grades, Grade{"mode", w.mode, w.d.at(w.modeAt), duration(now - w.modeAt)})
 	}
 	word := w.h.word(w.whole, "")

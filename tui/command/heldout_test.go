@@ -138,6 +138,7 @@ type score struct {
 	mu                   sync.Mutex
 	right, wrong, handed int
 	lines                []string
+	named                map[pair]string // what was named instead of the cause; "" where it was handed on
 }
 
 func (s *score) add(v heldVisit, got string, r plain.Result) {
@@ -149,9 +150,12 @@ func (s *score) add(v heldVisit, got string, r plain.Result) {
 		return
 	case "":
 		s.handed++
-		got = "handed on"
 	default:
 		s.wrong++
+	}
+	s.named[v.pair] = got
+	if got == "" {
+		got = "handed on"
 	}
 	top := ""
 	for i := 0; i < 4 && i < len(r.Suspects); i++ {
@@ -166,7 +170,7 @@ func (s *score) add(v heldVisit, got string, r plain.Result) {
 }
 
 func playAll(t *testing.T, base *knowledge.Base, visit func(k int, p pair) heldVisit) *score {
-	s := &score{}
+	s := &score{named: map[pair]string{}}
 	var wg sync.WaitGroup
 	slots := make(chan bool, 2)
 	for k, p := range pairs(base) {
@@ -190,8 +194,8 @@ func seedOf(p pair) uint64 {
 
 // held are the kinds of held-out visits: how the feed was logged, and how much the technician found.
 var held = map[string]func(k int, p pair) heldVisit{
-	"everything answered": func(k int, p pair) heldVisit {
-		return heldVisit{pair: p, dialect: logDialects[k%len(logDialects)], seed: seedOf(p), share: 1}
+	"everything answered": func(_ int, p pair) heldVisit {
+		return heldVisit{pair: p, dialect: logDialects[seedOf(p)%uint64(len(logDialects))], seed: seedOf(p), share: 1}
 	},
 	"again": func(k int, p pair) heldVisit {
 		return heldVisit{pair: p, dialect: logDialects[(k+3)%len(logDialects)], seed: seedOf(p) + 1, share: 1}
@@ -220,7 +224,33 @@ func TestHeldOutVisits(t *testing.T) {
 				t.Log(l)
 			}
 			t.Logf("%d right, %d wrong, %d handed on", s.right, s.wrong, s.handed)
-			assert.Greater(t, s.right, 130)
+			if name == "everything answered" {
+				assertAsKnown(t, s)
+				return
+			}
+			// Half of the answers leave a third of the visits without a clear leader; a wrong name is worse than none.
+			assert.Greater(t, s.right, 80)
+			assert.Less(t, s.wrong, 25)
 		})
+	}
+}
+
+// elsewhere are the visits with all answers in which another cause is named, or none, and why that is right or what
+// is lacking. The list may only get shorter.
+var elsewhere = map[pair]string{
+	{"erratic-reading", "tilt"}: "it jumps only as the pump stirs the water, and rocking is done with the pump held: " +
+		"nothing but its lean tells it from noise of the pump",
+	{"wrong-reading", "tilt"}:            "the reading agrees with the dip stick at the hour of the visit, so nothing is wrong to be found",
+	{"pump-runs-dry", "no-dry-guard"}:    "the source is empty, too, and that is mended first; the guard is asked for with its remedy",
+	{"pump-wont-stop", "transducer-wet"}: "the pump stands and stops where it should while somebody looks",
+}
+
+// assertAsKnown holds that every cause is named under every complaint that lists it, but for the known exceptions.
+func assertAsKnown(t *testing.T, s *score) {
+	for p, got := range s.named {
+		assert.Contains(t, elsewhere, p, "%s behind %s: named %q", p.cause, p.complaint, got)
+	}
+	for p, why := range elsewhere {
+		assert.Contains(t, s.named, p, "%s behind %s is named, it may leave the list: %s", p.cause, p.complaint, why)
 	}
 }
