@@ -132,3 +132,12 @@ func count(record, text string) int {
 	}
 	return n
 }
+
+// onlyCapture is the one raw capture of this home.
+func (h home) onlyCapture(t testing.TB) string {
+	t.Helper()
+	found, err := filepath.Glob(filepath.Join(h.data(), "captures", "*"))
+	require.NoError(t, err)
+	require.Len(t, found, 1)
+	return found[0]
+}

@@ -26,8 +26,8 @@ var terminals = []struct {
 	{"dumb", false},
 }
 
-// practised is the bench on a practice rig whose trigger wire is broken, ten times as fast as the clock.
-var practised = []string{"bench", "--rig", "trigger-open", "--clock-rate", "10"}
+// practised is the bench on a practice rig whose trigger wire is broken, forty times as fast as the clock.
+var practised = []string{"bench", "--rig", "trigger-open", "--clock-rate", "40"}
 
 // colour is an attribute of ECMA-48 that sets one.
 var colour = regexp.MustCompile(`\x1b\[[0-9;]*3[0-9][0-9;]*m`)

@@ -108,7 +108,7 @@ func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 			m = m.reported(msg)
 		}
 	case tea.KeyMsg:
-		return m.press(msg)
+		return m.pressAll(msg)
 	}
 	return m, nil
 }

@@ -162,6 +162,16 @@ func (s *Screen) Wait() error {
 	}
 }
 
+// Ended tells whether the program has ended.
+func (s *Screen) Ended() bool {
+	select {
+	case <-s.done:
+		return true
+	default:
+		return false
+	}
+}
+
 // Raw is the beginning of what was sent to the terminal, control sequences and all.
 func (s *Screen) Raw() string {
 	s.mu.Lock()
