@@ -13,7 +13,9 @@ import (
 // concurrent use.
 type Decoder struct {
 	d       Dialect
+	bare    bool // text whose fields are known by their places
 	plans   []*plan
+	levels  []*plan // of them, those that tell the level
 	scan    scanner
 	clean   cleaner
 	utf8    []byte
@@ -48,11 +50,15 @@ func NewDecoder(d Dialect) (*Decoder, error) {
 			return nil, err
 		}
 		dec.plans = append(dec.plans, p)
+		if p.tellsLevel() {
+			dec.levels = append(dec.levels, p)
+		}
 	}
 	for _, r := range d.Restart {
 		dec.marks = append(dec.marks, fold(r))
 	}
 	dec.clock.find(dec.plans)
+	dec.bare = d.Kind == Text && dec.Unlabelled()
 	return dec, nil
 }
 

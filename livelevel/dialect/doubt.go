@@ -178,6 +178,7 @@ func (dec *Decoder) consider(dst []livelevel.Reading, at time.Time) []livelevel.
 		dst = append(dst, r)
 	}
 	d.held, d.holding, d.why = r, true, why
+	dec.holdFigures()
 	d.held.Time = at
 	return dst[:len(dst)-1]
 }
@@ -192,6 +193,10 @@ func (dec *Decoder) doubtful(r *livelevel.Reading, at time.Time) string {
 	if d.dirty > 0 && d.broken <= 3*d.dirty && d.rel.breaks(r) {
 		d.broken++
 		return "distance and level do not belong together"
+	}
+	if dec.garbled() {
+		d.broken++
+		return whyDigits
 	}
 	return ""
 }
@@ -208,6 +213,9 @@ func (dec *Decoder) follows(held, r *livelevel.Reading) bool {
 	a, ok1 := held.Get(livelevel.Uptime)
 	b, ok2 := r.Get(livelevel.Uptime)
 	if ok1 && ok2 && (b < a || dec.leaps(a, b, passed(held.Time, r.Time))) {
+		return false
+	}
+	if dec.doubt.why == whyDigits && !dec.stays() {
 		return false
 	}
 	q := &dec.doubt.rel

@@ -11,6 +11,8 @@ import (
 type features struct {
 	n                 int
 	min, max, med     float64
+	usual             float64 // 85 of 100 are no more
+	lo, hi            float64 // the same as min and max, but for a few that damage may have made
 	decimals          int
 	integer           bool
 	constant, binary  bool
@@ -40,7 +42,7 @@ func (c *series) features(times []time.Time) features {
 	}
 	f.two = c.twoWords()
 	for d, n := range c.dec {
-		if n > 0 {
+		if n*33 > len(c.vals) {
 			f.decimals = d
 		}
 	}
@@ -86,6 +88,8 @@ func (f *features) shape(v []float64) {
 	s := slices.Clone(v)
 	sort.Float64s(s)
 	f.min, f.max, f.med = s[0], s[len(s)-1], s[len(s)/2]
+	f.lo, f.hi = s[len(s)*3/100], s[len(s)-1-len(s)*3/100]
+	f.usual = s[len(s)*85/100]
 	f.constant = f.min == f.max
 	f.binary = f.min >= 0 && f.max <= 1
 	for _, x := range s {
@@ -148,20 +152,18 @@ func (f *features) slope(c *series, times []time.Time) {
 	if f.rising < 0.85 || f.step == 0 || len(c.vals) < 3 || len(times) == 0 || times[0].IsZero() {
 		return
 	}
-	first, last := 0, len(c.vals)-1
-	for i := 1; i < len(c.vals); i++ { // the longest run without a fall
-		if c.vals[i] < c.vals[i-1] {
-			first = i
+	lag := min(slopeLag, len(c.vals)-1)
+	var rates []float64
+	for i := lag; i < len(c.vals); i++ {
+		d := times[c.rowOf[i]].Sub(times[c.rowOf[i-lag]]).Seconds()
+		if rise := c.vals[i] - c.vals[i-lag]; d > 0.05*float64(lag) && rise > 0 {
+			rates = append(rates, rise/d)
 		}
 	}
-	if last-first < 2 {
-		first = 0
-	}
-	d := times[c.rowOf[last]].Sub(times[c.rowOf[first]]).Seconds()
-	if d > 0.5 {
-		f.perSecond = (c.vals[last] - c.vals[first]) / d
-	}
+	f.perSecond = medianOf(rates) // restarts and damage do not move it
 }
+
+const slopeLag = 10
 
 // lostNumbers finds the numbers that stand for a lost echo: those that no distance can be, and round ends
 // of a range that stand apart from all the rest and come again exactly.
@@ -179,7 +181,7 @@ func lostNumbers(vals []float64) []float64 {
 	top := math.Inf(-1)
 	if len(rest) > 0 {
 		sort.Float64s(rest)
-		top = rest[len(rest)-1]
+		top = rest[len(rest)-1-len(rest)*3/100]
 	}
 	var lost []float64
 	for v, n := range counts {
@@ -221,6 +223,36 @@ func against(a, b *series, lostA, lostB []float64) (r float64, n int) {
 	if len(x) < 5 {
 		return 0, len(x)
 	}
+	return alike(x, y), len(x)
+}
+
+// alike is the correlation by rank of all but the 12 % that lie farthest off: a few damaged values must not
+// hide a line.
+func alike(x, y []float64) float64 {
+	rx, ry := ranks(x), ranks(y)
+	r := correlation(rx, ry)
+	if math.Abs(r) < 0.5 {
+		return r
+	}
+	top := float64(len(x) - 1)
+	off := make([]float64, len(x))
+	for i := range rx {
+		if r < 0 {
+			ry[i] = top - ry[i]
+		}
+		off[i] = math.Abs(rx[i] - ry[i])
+	}
+	limit := slices.Sorted(slices.Values(off))[len(off)*88/100]
+	var kx, ky []float64
+	for i := range off {
+		if off[i] <= limit {
+			kx, ky = append(kx, x[i]), append(ky, y[i])
+		}
+	}
+	return correlation(ranks(kx), ranks(ky))
+}
+
+func correlation(x, y []float64) float64 {
 	mx, my := mean(x), mean(y)
 	var sxy, sxx, syy float64
 	for i := range x {
@@ -229,9 +261,30 @@ func against(a, b *series, lostA, lostB []float64) (r float64, n int) {
 		syy += (y[i] - my) * (y[i] - my)
 	}
 	if sxx == 0 || syy == 0 {
-		return 0, len(x)
+		return 0
 	}
-	return sxy / math.Sqrt(sxx*syy), len(x)
+	return sxy / math.Sqrt(sxx*syy)
+}
+
+// ranks are the places of the values in order; equal ones share the middle of theirs.
+func ranks(x []float64) []float64 {
+	order := make([]int, len(x))
+	for i := range order {
+		order[i] = i
+	}
+	sort.Slice(order, func(i, j int) bool { return x[order[i]] < x[order[j]] })
+	out := make([]float64, len(x))
+	for i := 0; i < len(order); {
+		j := i
+		for j < len(order) && x[order[j]] == x[order[i]] {
+			j++
+		}
+		for k := i; k < j; k++ {
+			out[order[k]] = float64(i+j-1) / 2
+		}
+		i = j
+	}
+	return out
 }
 
 func mean(x []float64) float64 {

@@ -76,7 +76,7 @@ func clockScore(f *features, label float64) float64 {
 		return 4
 	case f.stamps:
 		return 3
-	case f.n > 0 && f.min > 1e9 && f.max < 4e9 && f.rising > 0.9 && label > 0:
+	case f.n > 0 && f.lo > 1e9 && f.hi < 4e9 && f.rising > 0.9 && label > 0:
 		return 1.5
 	}
 	return impossible
@@ -158,7 +158,7 @@ func flagScore(role livelevel.Role, f *features) float64 {
 		return -0.3
 	case f.n > 0 && f.binary && f.states+f.otherWords == 0:
 		return 0.6
-	case f.n > 0 && role == livelevel.Mode && f.integer && f.max <= 3 && f.min >= 0:
+	case f.n > 0 && role == livelevel.Mode && f.integer && f.hi <= 3 && f.lo >= 0:
 		return -0.5
 	}
 	return impossible
@@ -180,8 +180,8 @@ func uptimeScore(f *features, u *unit) float64 {
 	if f.n < 3 {
 		return 0
 	}
-	ticks := f.rising > 0.95 && f.integer && f.step == 1 && f.max > f.min // seconds, several reports in each
-	if !ticks && !(f.rising > 0.85 && f.strict > 0.5) || f.min < 0 {
+	ticks := f.rising > 0.95 && f.integer && f.step == 1 && f.hi > f.lo // seconds, several reports in each
+	if !ticks && !(f.rising > 0.85 && f.strict > 0.5) || f.lo < 0 {
 		return -3.5
 	}
 	s := 1.0
@@ -207,7 +207,7 @@ var typical = map[livelevel.Role][2]float64{
 }
 
 func rangeScore(role livelevel.Role, f *features, u *unit) float64 {
-	lo, hi := f.min, f.max
+	lo, hi := f.lo, f.hi
 	if u != nil {
 		lo, hi = u.si(lo), u.si(hi)
 	}
@@ -238,7 +238,7 @@ func rangeScore(role livelevel.Role, f *features, u *unit) float64 {
 	return s
 }
 
-func allLost(f *features) bool { return f.n > 0 && f.max <= 0 }
+func allLost(f *features) bool { return f.n > 0 && f.hi <= 0 }
 
 // inferUnit guesses the unit of a bare number by its size and resolution, and by the site sheet.
 func inferUnit(role livelevel.Role, f *features, sheet *site.Sheet) (best, rival *unit, sure float64) {
@@ -296,7 +296,7 @@ func fits(role livelevel.Role, f *features, u *unit, sheet *site.Sheet) float64 
 		return 0.5
 	}
 	w := 1.0
-	lo, med, hi := u.si(f.min), u.si(f.med), u.si(f.max)
+	lo, med, hi := u.si(f.lo), u.si(f.med), u.si(f.hi)
 	if med < t[0] || med > t[1] {
 		w *= 0.02
 	} else if lo < t[0]*0.5 || hi > t[1]*1.5 {

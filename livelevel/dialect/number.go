@@ -3,9 +3,10 @@ package dialect
 // number is a decimal number as it stands in a line.
 type number struct {
 	v        float64
-	decimals int8 // digits after the sign of decimals
-	whole    int8 // digits before it
-	padded   bool // written with leading zeros
+	m        uint64 // all its digits, without sign and point
+	decimals int8   // digits after the sign of decimals
+	whole    int8   // digits before it
+	padded   bool   // written with leading zeros
 	exponent bool
 }
 
@@ -52,7 +53,7 @@ func parseNumber(b []byte, comma bool) (n number, length int) {
 	if b[0] == '-' {
 		v = -v
 	}
-	n.v, n.whole, n.decimals = v, int8(whole), int8(decimals)
+	n.v, n.m, n.whole, n.decimals = v, m, int8(whole), int8(decimals)
 	n.padded = whole > 1 && b[start] == '0'
 	if i < len(b) && b[i]|0x20 == 'e' {
 		i += n.scale(b[i:])

@@ -25,6 +25,10 @@ type plan struct {
 	mixed    bool // they do not
 	bare     bool // some began with the decimal sign
 	units    bool // every value so far had its unit written
+	fig      figure
+	padded   bool // some were written with leading zeros,
+	width    int8 // and all with so many digits, -1 when not
+	lettered bool // of a field known by its place: a word stands before it all the same
 	bad      int  // implausible values in a row
 	top      float64
 	forms    map[string]int // spellings of states, with how often
@@ -178,14 +182,21 @@ func rangeEnd(v float64) bool {
 func (p *plan) note(n number, hasUnit bool) {
 	switch {
 	case p.seen == 0:
-		p.decimals = n.decimals
+		p.decimals, p.width = n.decimals, n.whole
 	case p.decimals != n.decimals || n.exponent:
 		p.mixed = true
+	}
+	p.padded = p.padded || n.padded
+	if n.whole != p.width {
+		p.width = -1
 	}
 	p.units = p.units && hasUnit
 	p.bare = p.bare || n.whole == 0
 	p.seen++
 	p.bad = 0
+	if p.tellsLevel() {
+		p.fig.read(p.inLastDigits(n))
+	}
 	p.top = max(p.top, n.v)
 }
 
@@ -196,16 +207,39 @@ func (p *plan) odd(n number, hasUnit bool) string {
 	if p.seen < settledAfter {
 		return ""
 	}
-	if !p.mixed && n.decimals != p.decimals {
+	if n.decimals != p.decimals && (!p.mixed && !p.fig.known || p.fig.known && !p.goesOn(n)) {
 		return "the number has lost or gained decimals"
 	}
 	if n.whole == 0 && !p.bare {
 		return "the number has lost its first digits"
 	}
+	if p.thinner(n) {
+		return "the number has lost or gained digits"
+	}
 	if p.units && !hasUnit {
 		return "the unit is missing"
 	}
 	return ""
+}
+
+// thinner tells whether a number breaks the habit of a fixed width.
+func (p *plan) thinner(n number) bool { return p.padded && p.width > 0 && n.whole != p.width }
+
+// inLastDigits is a number in units of the last digit that the field usually has.
+func (p *plan) inLastDigits(n number) uint64 {
+	switch d := n.decimals - p.decimals; {
+	case d < 0 && d > -8:
+		return n.m * uint64(pow10[-d])
+	case d > 0:
+		return n.m / uint64(pow10[d])
+	}
+	return n.m
+}
+
+// goesOn tells whether a number with more or fewer decimals than usual is near the last one: controllers
+// that leave out a zero at the end write such.
+func (p *plan) goesOn(n number) bool {
+	return apartBy(p.inLastDigits(n), p.fig.last) <= p.fig.near()
 }
 
 // word judges a word of this field.

@@ -20,6 +20,7 @@ type scored struct {
 	got     guess
 	conf    float64
 	second  livelevel.Role
+	rare    bool     // it stands in few lines
 	on, off []string // of a flag: how it says so
 }
 
@@ -121,7 +122,7 @@ func (s *scored) doubt(taken map[livelevel.Role]bool, sheet *site.Sheet) {
 	if s.got.unit != nil {
 		s.conf *= 0.35 + 0.65*s.got.unitSure
 	}
-	if s.inchOrCentimetre() && onSite(s.role, s.f.min*inch, s.f.max*inch, sheet) == 1 {
+	if s.inchOrCentimetre() && onSite(s.role, s.f.lo*inch, s.f.usual*inch, sheet) == 1 {
 		s.conf = min(s.conf, askBelow-0.05)
 	}
 }
@@ -133,7 +134,7 @@ const deepest = 3.0 // m: few tanks under such controllers are deeper (judgement
 func (s *scored) inchOrCentimetre() bool {
 	u, f := s.got.unit, &s.f
 	return isEcho(s.role) && u != nil && s.c.unit == nil && !hasLetter([]byte(s.c.label)) && f.decimals <= 2 &&
-		(u.name == "cm" || u.name == "in") && f.max*inch < deepest && f.med*inch > 0.1
+		(u.name == "cm" || u.name == "in") && f.usual*inch < deepest && f.med*inch > 0.1
 }
 
 // levelRoles are those from which a level can be had, the best first.
@@ -209,7 +210,7 @@ func (t *table) field(s *scored) Field {
 		f.Lost = t.lost(s)
 	} else if s.role == livelevel.LevelPercent || s.role == livelevel.LevelHeight {
 		f.Lost = lostWordsOf(s.c)
-		if slices.Contains(s.f.lost, -1) && s.f.min >= 0 {
+		if slices.Contains(s.f.lost, -1) && s.f.lo >= 0 {
 			f.Lost = append(f.Lost, "-1")
 		}
 	}
@@ -234,16 +235,30 @@ func (t *table) lost(s *scored) []string {
 			lost = append(lost, strconv.FormatFloat(v, 'f', -1, 64))
 		}
 	}
-	if s.f.constant && len(s.f.lost) == 0 && rangeEnd(s.f.max) && s.f.n >= 3 {
-		lost = append(lost, strconv.FormatFloat(s.f.max, 'f', -1, 64))
+	if s.f.constant && len(s.f.lost) == 0 && rangeEnd(s.f.hi) && s.f.n >= 3 {
+		lost = append(lost, strconv.FormatFloat(s.f.hi, 'f', -1, 64))
 	}
-	return append(lost, lostWordsOf(s.c)...)
+	words := lostWordsOf(s.c)
+	if len(s.f.lost) > 0 { // it says it by a number: an empty cell is damage
+		words = slices.DeleteFunc(words, func(w string) bool { return w == "" })
+	}
+	return append(lost, words...)
+}
+
+// lostToken tells a word that may stand for a lost echo: letters only, or nothing at all.
+func lostToken(w string) bool {
+	for i := range len(w) {
+		if !isLetter(w[i]) && w[i] != ' ' && w[i] != '_' && w[i] != '-' {
+			return false
+		}
+	}
+	return true
 }
 
 func lostWordsOf(c *series) []string {
 	var w []string
-	for k := range c.words {
-		if (k != "" || c.words[k] > 1) && len(w) < 8 {
+	for k, n := range c.words { // a word of its own that came once is damage
+		if (n > 1 && lostToken(k) || k != "" && isLostWord([]byte(k))) && len(w) < 8 {
 			w = append(w, k)
 		}
 	}

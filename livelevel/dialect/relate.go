@@ -9,6 +9,7 @@ import (
 
 // relate lets columns speak for each other: a percent falls as the distance rises, a flag matches rises.
 func (t *table) relate(cols []*scored) {
+	t.rare(cols)
 	alone(cols)
 	settings(cols)
 	unlabelled(cols)
@@ -21,6 +22,17 @@ func (t *table) relate(cols []*scored) {
 				continue
 			}
 			t.pair(a, b)
+		}
+	}
+}
+
+// rare marks the columns that stand in few of the lines: damage and other lines make such.
+func (t *table) rare(cols []*scored) {
+	for _, s := range cols {
+		if s.rare = t.rows > 20 && s.c.seen*6 < t.rows; s.rare {
+			for _, r := range levelRoles {
+				s.bonus[r] -= 2.5
+			}
 		}
 	}
 }
@@ -43,7 +55,7 @@ func (t *table) pair(a, b *scored) {
 	if n < 8 {
 		return
 	}
-	inPercent := b.f.min >= -10 && b.f.max <= 130
+	inPercent := b.f.lo >= -10 && b.f.hi <= 130
 	switch {
 	case r < -0.9 && inPercent && (b.c.unit == nil || b.c.unit.dim == percent):
 		b.bonus[livelevel.LevelPercent] = max(b.bonus[livelevel.LevelPercent], 1.6)
@@ -123,7 +135,7 @@ func alone(cols []*scored) {
 	numbers, flags := 0, 0
 	for _, s := range cols {
 		switch {
-		case s.f.stamps || s.f.regular:
+		case s.f.stamps || s.f.regular || s.rare:
 		case s.f.n > 0 && s.f.binary || s.f.n == 0 && s.f.states > 0:
 			flag = s
 			flags++
@@ -161,7 +173,7 @@ func settings(cols []*scored) {
 	for _, s := range cols {
 		words := labelWords(s.c.label)
 		u := s.c.unit
-		if !s.f.constant || s.f.n < 6 || s.f.min < 0 || s.f.max > 100 || u != nil && u.dim != percent {
+		if !s.f.constant || s.f.n < 6 || s.f.lo < 0 || s.f.hi > 100 || u != nil && u.dim != percent {
 			continue
 		}
 		switch isLow, isHigh := anyOf(words, lowWords), anyOf(words, highWords); {
@@ -171,7 +183,7 @@ func settings(cols []*scored) {
 			high = s
 		}
 	}
-	if low == nil || high == nil || low.f.min >= high.f.min {
+	if low == nil || high == nil || low.f.lo >= high.f.lo {
 		return
 	}
 	low.bonus[livelevel.LowSet] += strongWord + 1
@@ -190,11 +202,11 @@ func unlabelled(cols []*scored) {
 			continue
 		}
 		for _, v := range rails {
-			if f.decimals >= 2 && f.min > 0.88*v && f.max < 1.08*v {
+			if f.decimals >= 2 && f.lo > 0.88*v && f.hi < 1.08*v {
 				s.bonus[livelevel.Supply] += 2.2
 			}
 		}
-		if f.decimals == 1 && f.min > -20 && f.max < 50 && f.max-f.min < 12 && s.c.calm() {
+		if f.decimals == 1 && f.lo > -20 && f.hi < 50 && f.hi-f.lo < 12 && s.c.calm() {
 			s.bonus[livelevel.AirTemperature] += 1.8
 		}
 	}

@@ -117,6 +117,7 @@ func (dec *Decoder) believe(dst []livelevel.Reading, at time.Time) []livelevel.R
 	}
 	dec.restart.report(r, at, &dec.doubt)
 	dec.doubt.rel.add(r)
+	dec.believeFigures()
 	dec.reports++
 	if !fell || said {
 		return dst

@@ -31,6 +31,9 @@ type hit struct {
 func (dec *Decoder) slow(dst []livelevel.Reading, line []byte, at time.Time) []livelevel.Reading {
 	var buf [maxSlots]hit
 	hits, why := dec.find(line, buf[:0])
+	if why == "" && dec.strange(hits) {
+		hits = hits[:0]
+	}
 	instead := !hasEcho(hits) && dec.saysLost(line)
 	if instead && strings.HasSuffix(why, "is missing") {
 		why = ""
@@ -45,7 +48,7 @@ func (dec *Decoder) slow(dst []livelevel.Reading, line []byte, at time.Time) []l
 	r := &dst[len(dst)-1]
 	lost, why := dec.fill(r, line, hits)
 	lost = lost || instead || dec.noDistance(line, hits)
-	if why == "" && !instead && dec.d.Kind != NMEA && !(lost && emptyMeansLost(hits)) && !dec.known(lost) {
+	if why == "" && !instead && dec.d.Kind != NMEA && !(lost && emptyMeansLost(hits)) && !dec.known(lost, lost && dec.emptyEcho(hits)) {
 		why = "the line looks like no other"
 	}
 	if why != "" {
@@ -65,10 +68,10 @@ func (dec *Decoder) slow(dst []livelevel.Reading, line []byte, at time.Time) []l
 }
 
 // known tells whether the shape of the line is one that reports have. While few reports came every shape
-// is; later a new one must come a few times before it is believed.
-func (dec *Decoder) known(lost bool) bool {
+// is, but for one with an empty cell; later a new one must come a few times before it is believed.
+func (dec *Decoder) known(lost, empty bool) bool {
 	f := dec.scan.frame
-	if dec.frames[f] > 0 || dec.reports < trusted {
+	if dec.frames[f] > 0 || dec.reports < trusted && !empty {
 		return true
 	}
 	if len(dec.odd) >= maxFrames {
@@ -83,7 +86,7 @@ func (dec *Decoder) known(lost bool) bool {
 		t.row = 0
 	}
 	t.times, t.row, t.last = t.times+1, t.row+1, dec.reports
-	return t.row >= probation || t.times >= often && t.times*20 > dec.reports || lost && t.times >= silent
+	return t.row >= probation || t.times >= often && t.times*20 > dec.reports || lost && !empty && t.times >= silent
 }
 
 // emptyMeansLost tells whether the dialect says that an empty cell stands for a lost echo: then a line with
@@ -97,10 +100,23 @@ func emptyMeansLost(hits []hit) bool {
 	return false
 }
 
+// emptyEcho tells whether nothing stands where the distance should.
+func (dec *Decoder) emptyEcho(hits []hit) bool {
+	for _, h := range hits {
+		if s := &dec.scan.slots[h.slot]; isEcho(h.p.role) && s.lo == s.hi {
+			return true
+		}
+	}
+	return false
+}
+
 // find looks for each field of the dialect among the slots. A field that is there twice is a sign of
 // merged lines, one that is missing of a cut one.
 func (dec *Decoder) find(line []byte, hits []hit) ([]hit, string) {
 	missing := ""
+	if dec.few(len(dec.scan.slots)) {
+		return hits, ""
+	}
 	for _, p := range dec.plans {
 		if p.role == livelevel.Ignore {
 			continue
@@ -125,7 +141,7 @@ func (dec *Decoder) find(line []byte, hits []hit) ([]hit, string) {
 func (dec *Decoder) where(p *plan, line []byte) (at, n int) {
 	slots := dec.scan.slots
 	if p.number > 0 {
-		if p.number <= len(slots) {
+		if p.number <= len(slots) && !(dec.bare && dec.named(p, line)) {
 			return p.number - 1, 1
 		}
 		return 0, 0
@@ -145,6 +161,43 @@ func (dec *Decoder) where(p *plan, line []byte) (at, n int) {
 		}
 	}
 	return at, n
+}
+
+// named tells whether a word stands before a value that never had one: another line, which happens to hold
+// a number.
+func (dec *Decoder) named(p *plan, line []byte) bool {
+	s := &dec.scan.slots[p.number-1]
+	has := hasLetter(line[s.labelLo:s.labelHi])
+	if p.seen == 0 {
+		p.lettered = has
+	}
+	return has && !p.lettered
+}
+
+// strange tells whether a line has none of the labels of a dialect, only values in the places of others.
+func (dec *Decoder) strange(hits []hit) bool {
+	if dec.d.Kind != Text || dec.bare {
+		return false
+	}
+	for _, h := range hits {
+		if h.p.number == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// few tells whether a line of text has fewer values than the places that fields are known by.
+func (dec *Decoder) few(slots int) bool {
+	if dec.d.Kind != Text {
+		return false
+	}
+	for _, p := range dec.plans {
+		if p.number > slots {
+			return true
+		}
+	}
+	return false
 }
 
 func foldEqual(label, folded string) bool {

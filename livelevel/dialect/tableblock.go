@@ -161,7 +161,7 @@ func period(f []uint64) int {
 		}
 		same := 0
 		for i := p; i < len(f); i++ {
-			if f[i] == f[i-p] {
+			if f[i] == f[i-p] && f[i] != f[i-1] { // all of one shape come round with any period
 				same++
 			}
 		}

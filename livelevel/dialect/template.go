@@ -112,7 +112,7 @@ func (p *part) read(b []byte, comma bool, r *livelevel.Reading) int {
 	if n == 0 || pl == nil {
 		return n
 	}
-	if !pl.mixed && num.decimals != pl.decimals || num.exponent || num.whole == 0 && !pl.bare {
+	if !pl.mixed && num.decimals != pl.decimals || num.exponent || num.whole == 0 && !pl.bare || pl.thinner(num) {
 		return 0
 	}
 	v, state, _ := pl.take(num, p.unit)
@@ -121,6 +121,7 @@ func (p *part) read(b []byte, comma bool, r *livelevel.Reading) int {
 	}
 	pl.seen++
 	pl.bad = 0
+	pl.fig.read(num.m) // in the decimals of the habit, or mixed
 	if num.v > pl.top {
 		pl.top = num.v
 	}

@@ -1,0 +1,131 @@
+package dialect
+
+import "strconv"
+
+// A flipped bit or a lost character can turn a number into another that is well formed. It shows only by
+// what came before: the value jumps, and damage to a number near the last one explains the jump exactly.
+// Such a report is held back; if the next one stays where it went, the water did that.
+
+// figure is what the decoder remembers of a column that tells the level, in units of its last digit.
+type figure struct {
+	now, last, held uint64
+	fresh, known    bool
+	step            float64 // usual change from report to report
+}
+
+const (
+	whyDigits  = "the digits look damaged: one more or less, or one bit of them, and the value goes on"
+	maxAround  = 150 // how far from the last value numbers are tried, in units of the last digit
+	manySteps  = 6   // usual changes that are no jump
+	fewDigits  = 4   // units of the last digit that are none either
+	forgetting = 0.05
+)
+
+func (g *figure) read(m uint64) { g.now, g.fresh = m, true }
+
+// near is how far a value may lie from the last one without being a jump.
+func (g *figure) near() uint64 { return fewDigits + uint64(min(manySteps*g.step, 1e6)) }
+
+func apartBy(a, b uint64) uint64 {
+	if a > b {
+		return a - b
+	}
+	return b - a
+}
+
+// believe moves on to the value now read.
+func (g *figure) believe() {
+	if !g.fresh {
+		return
+	}
+	if d := float64(apartBy(g.now, g.last)); g.known {
+		g.step += forgetting * (min(d, 4*g.step+fewDigits) - g.step)
+	}
+	g.last, g.known, g.fresh = g.now, true, false
+}
+
+// damaged tells whether the value now read jumps and is explained by damage: by lost or added digits, and
+// by a flipped bit if flips is set.
+func (g *figure) damaged(flips bool) bool {
+	if !g.fresh || !g.known || apartBy(g.now, g.last) <= g.near() {
+		return false
+	}
+	var a, b [20]byte
+	now := strconv.AppendUint(a[:0], g.now, 10)
+	around := min(g.near(), maxAround)
+	for q := g.last - min(around, g.last); q <= g.last+around; q++ {
+		if was := strconv.AppendUint(b[:0], q, 10); explains(was, now, flips) {
+			return true
+		}
+	}
+	return false
+}
+
+// explains tells whether a was damaged into b: a digit or more lost or added, or one bit of one digit.
+func explains(a, b []byte, flips bool) bool {
+	switch {
+	case len(a) > len(b):
+		return within(b, a)
+	case len(a) < len(b):
+		return within(a, b)
+	case !flips:
+		return false
+	}
+	bits := 0
+	for i := range a {
+		if x := a[i] ^ b[i]; x&(x-1) != 0 {
+			return false
+		} else if x != 0 {
+			bits++
+		}
+	}
+	return bits == 1
+}
+
+// within tells whether the digits of a stand in b, in their order.
+func within(a, b []byte) bool {
+	i := 0
+	for _, c := range b {
+		if i < len(a) && a[i] == c {
+			i++
+		}
+	}
+	return i == len(a)
+}
+
+// garbled tells whether one of the columns that tell the level is damaged so. That a bit flipped is
+// believed only where other damage was seen: a true false echo may look the same.
+func (dec *Decoder) garbled() bool {
+	d := &dec.doubt
+	flips := d.dirty > 0 && d.broken <= 3*d.dirty
+	for _, p := range dec.levels {
+		if (flips || p.number > 0) && p.fig.damaged(flips) {
+			return true
+		}
+	}
+	return false
+}
+
+// stays tells whether the values now read stay where those of the held report went.
+func (dec *Decoder) stays() bool {
+	for _, p := range dec.levels {
+		g := &p.fig
+		if g.fresh && apartBy(g.now, g.held) > g.near() {
+			return false
+		}
+	}
+	return true
+}
+
+// holdFigures keeps the values of the report held back.
+func (dec *Decoder) holdFigures() {
+	for _, p := range dec.levels {
+		p.fig.held, p.fig.fresh = p.fig.now, false
+	}
+}
+
+func (dec *Decoder) believeFigures() {
+	for _, p := range dec.levels {
+		p.fig.believe()
+	}
+}
