@@ -1,6 +1,7 @@
 package dialect
 
 import (
+	"math"
 	"time"
 
 	"example.org/tankhand/livelevel"
@@ -61,5 +62,6 @@ func (c *clockState) stamp(r *livelevel.Reading, at time.Time, restarted bool) t
 func seconds(t time.Time) float64 { return float64(t.UnixNano()) / 1e9 }
 
 func fromSeconds(v float64) time.Time {
-	return time.Unix(0, int64(v*1e9)).UTC()
+	s := math.Floor(v)
+	return time.Unix(int64(s), int64((v-s)*1e9)).UTC()
 }

@@ -129,7 +129,11 @@ func (dec *Decoder) whole(dst []livelevel.Reading, line []byte, at time.Time) []
 		return dec.slow(dst, line[:star], at)
 	}
 	for i, t := range dec.fast {
-		dst = append(dst, livelevel.Reading{})
+		if len(dst) < cap(dst) {
+			dst = dst[:len(dst)+1]
+		} else {
+			dst = append(dst, livelevel.Reading{})
+		}
 		r := &dst[len(dst)-1]
 		if t.match(line, dec.scan.comma, r) {
 			if i > 0 {

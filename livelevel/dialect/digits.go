@@ -10,21 +10,22 @@ import "strconv"
 type figure struct {
 	now, last, held uint64
 	fresh, known    bool
-	step            float64 // usual change from report to report
+	step            int64 // usual change from report to report, in sixteenths
 }
 
 const (
 	whyDigits  = "the digits look damaged: one more or less, or one bit of them, and the value goes on"
 	maxAround  = 150 // how far from the last value numbers are tried, in units of the last digit
-	manySteps  = 6   // usual changes that are no jump
-	fewDigits  = 4   // units of the last digit that are none either
-	forgetting = 0.05
+	maxStep    = 1 << 30
+	manySteps  = 6 // usual changes that are no jump
+	fewDigits  = 4 // units of the last digit that are none either
+	sixteenths = 4 // as a shift
 )
 
 func (g *figure) read(m uint64) { g.now, g.fresh = m, true }
 
 // near is how far a value may lie from the last one without being a jump.
-func (g *figure) near() uint64 { return fewDigits + uint64(min(manySteps*g.step, 1e6)) }
+func (g *figure) near() uint64 { return fewDigits + uint64(manySteps*g.step>>sixteenths) }
 
 func apartBy(a, b uint64) uint64 {
 	if a > b {
@@ -38,8 +39,9 @@ func (g *figure) believe() {
 	if !g.fresh {
 		return
 	}
-	if d := float64(apartBy(g.now, g.last)); g.known {
-		g.step += forgetting * (min(d, 4*g.step+fewDigits) - g.step)
+	if g.known {
+		d := int64(min(apartBy(g.now, g.last), maxStep)) << sixteenths
+		g.step += (min(d, 4*g.step+fewDigits<<sixteenths) - g.step) >> 4
 	}
 	g.last, g.known, g.fresh = g.now, true, false
 }
@@ -110,7 +112,7 @@ func (dec *Decoder) garbled() bool {
 func (dec *Decoder) stays() bool {
 	for _, p := range dec.levels {
 		g := &p.fig
-		if g.fresh && apartBy(g.now, g.held) > g.near() {
+		if g.fresh && apartBy(g.now, g.held) > max(g.near(), apartBy(g.held, g.last)/4) {
 			return false
 		}
 	}

@@ -16,9 +16,12 @@ type doubts struct {
 	why     string
 	steps   [9]float64 // last steps of the uptime
 	median  float64    // of them, 0 while too few are known
+	inverse float64    // 1/median
 	even    bool       // they are all of one size
 	coarse  bool       // some were nothing
 	n       int
+	place   int  // of the next step
+	changed bool // the steps are not those of last time
 	rel     relation
 	dirty   int // lines refused for their look
 	broken  int // lines held back for their relation
@@ -34,6 +37,7 @@ func (d *doubts) usual() {
 		}
 	}
 	d.median = s[len(s)/2]
+	d.inverse = 1 / d.median
 	d.even = !d.coarse && s[len(s)-3]-s[0] < 0.1*d.median
 }
 
@@ -44,9 +48,15 @@ func (d *doubts) step(v float64) {
 	if v <= 0 {
 		return
 	}
-	d.steps[d.n%len(d.steps)] = v
-	if d.n++; d.n%len(d.steps) == 0 {
-		d.usual()
+	if math.Abs(d.steps[d.place]-v) > 1e-6*v {
+		d.steps[d.place], d.changed = v, true
+	}
+	d.n++
+	if d.place++; d.place == len(d.steps) {
+		if d.place = 0; d.changed {
+			d.usual()
+			d.changed = false
+		}
 	}
 }
 
@@ -58,8 +68,12 @@ func (dec *Decoder) leaps(before, now float64, passed time.Duration) bool {
 		return !wrapped(before, now)
 	}
 	usual := dec.doubt.median
+	if dec.doubt.even && d > 0.8*usual && d < 1.2*usual {
+		return false // the usual step
+	}
 	if dec.doubt.even && d < 12*usual {
-		off := math.Abs(d/usual - math.Round(d/usual))
+		times := d * dec.doubt.inverse
+		off := math.Abs(times - math.Floor(times+0.5))
 		return d < 0.7*usual || off > 0.3
 	}
 	slop := 0.0
@@ -121,9 +135,9 @@ func (q *relation) add(r *livelevel.Reading) {
 	if !ok {
 		return
 	}
-	q.x[q.n%relationLength], q.y[q.n%relationLength] = x, y
+	q.x[uint(q.n)%relationLength], q.y[uint(q.n)%relationLength] = x, y
 	q.n++
-	if q.n == relationEnough || q.n%relationLength == 0 {
+	if q.n == relationEnough || uint(q.n)%relationLength == 0 && (q.n < 4*relationLength || uint(q.n)%(4*relationLength) == 0) {
 		q.fit()
 	}
 }

@@ -61,6 +61,33 @@ func parseNumber(b []byte, comma bool) (n number, length int) {
 	return n, i
 }
 
+// quickNumber is parseNumber without sign and exponent, for the lines of a known look: it hands its results
+// back in registers.
+func quickNumber(b []byte, point byte) (m uint64, whole, n int) {
+	i := 0
+	for ; i < len(b); i++ {
+		d := b[i] - '0'
+		if d > 9 {
+			break
+		}
+		m = m*10 + uint64(d)
+	}
+	whole = i
+	if i+1 < len(b) && b[i] == point && b[i+1]-'0' <= 9 {
+		for i++; i < len(b); i++ {
+			d := b[i] - '0'
+			if d > 9 {
+				break
+			}
+			m = m*10 + uint64(d)
+		}
+	}
+	if i == 0 || i > maxDigits || i < len(b) && b[i]|0x20 == 'e' {
+		return 0, 0, 0
+	}
+	return m, whole, i
+}
+
 // scale reads an exponent, as in 4.32e1.
 func (n *number) scale(b []byte) int {
 	if len(b) < 2 || b[0] != 'e' && b[0] != 'E' {

@@ -17,20 +17,23 @@ type plan struct {
 	number    int    // n of #n, else 0
 	label     string // folded
 	lostNum   []float64
+	lostWhole []uint64 // the same in units of the last digit, once the decimals are known
 	lostWords []string
 	on, off   []string
 
-	seen     int  // good values so far
-	decimals int8 // of the values so far, while they agree
-	mixed    bool // they do not
-	bare     bool // some began with the decimal sign
-	units    bool // every value so far had its unit written
+	seen     int        // good values so far
+	decimals int8       // that most of the values so far have
+	counts   [10]uint32 // values by decimals
+	mixed    bool       // they do not
+	bare     bool       // some began with the decimal sign
+	units    bool       // every value so far had its unit written
 	fig      figure
 	padded   bool // some were written with leading zeros,
 	width    int8 // and all with so many digits, -1 when not
 	lettered bool // of a field known by its place: a word stands before it all the same
 	bad      int  // implausible values in a row
 	top      float64
+	topWhole uint64         // the top in units of its last digit, as far as the quick way saw it
 	forms    map[string]int // spellings of states, with how often
 }
 
@@ -178,14 +181,28 @@ func rangeEnd(v float64) bool {
 	return false
 }
 
+// habit counts the decimals: those that most values have are the usual ones, whatever damage the first had.
+func (p *plan) habit(n number) {
+	d := min(n.decimals, int8(len(p.counts)-1))
+	p.counts[d]++
+	p.mixed = p.mixed || n.exponent || p.seen > 0 && n.decimals != p.decimals
+	if p.seen > 0 && (d == p.decimals || p.counts[d] <= p.counts[min(p.decimals, int8(len(p.counts)-1))]) {
+		return
+	}
+	p.decimals, p.fig.known, p.topWhole, p.lostWhole = d, false, 0, p.lostWhole[:0]
+	for _, l := range p.lostNum {
+		if l >= 0 {
+			p.lostWhole = append(p.lostWhole, uint64(math.Round(l*pow10[d])))
+		}
+	}
+}
+
 // note keeps how good values of this field are written.
 func (p *plan) note(n number, hasUnit bool) {
-	switch {
-	case p.seen == 0:
-		p.decimals, p.width = n.decimals, n.whole
-	case p.decimals != n.decimals || n.exponent:
-		p.mixed = true
+	if p.seen == 0 {
+		p.width = n.whole
 	}
+	p.habit(n)
 	p.padded = p.padded || n.padded
 	if n.whole != p.width {
 		p.width = -1
@@ -207,7 +224,7 @@ func (p *plan) odd(n number, hasUnit bool) string {
 	if p.seen < settledAfter {
 		return ""
 	}
-	if n.decimals != p.decimals && (!p.mixed && !p.fig.known || p.fig.known && !p.goesOn(n)) {
+	if n.decimals != p.decimals && p.bad < probation && (!p.mixed && !p.fig.known || p.fig.known && !p.goesOn(n)) {
 		return "the number has lost or gained decimals"
 	}
 	if n.whole == 0 && !p.bare {
@@ -239,7 +256,7 @@ func (p *plan) inLastDigits(n number) uint64 {
 // goesOn tells whether a number with more or fewer decimals than usual is near the last one: controllers
 // that leave out a zero at the end write such.
 func (p *plan) goesOn(n number) bool {
-	return apartBy(p.inLastDigits(n), p.fig.last) <= p.fig.near()
+	return apartBy(p.inLastDigits(n), p.fig.last) <= fewDigits+uint64(p.fig.step>>sixteenths)
 }
 
 // word judges a word of this field.

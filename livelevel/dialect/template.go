@@ -21,6 +21,31 @@ type part struct {
 	p     *plan // nil: a value nobody asks for
 	stamp bool
 	unit  *unit // the value's own unit, part of the next literal
+
+	scale, offset, least, most float64 // how the number becomes SI, and what can be
+	factor                     float64 // the scale for a number without its decimal sign
+	decimals                   int     // its digits behind that
+}
+
+// ready works out how the numbers of a part are taken; false when the slow way must judge them.
+func (p *part) ready() bool {
+	if p.p == nil || p.stamp {
+		return true
+	}
+	u := p.p.unit
+	if p.unit != nil && p.unit != u {
+		if u != nil && u.dim != p.unit.dim {
+			return false
+		}
+		u = p.unit
+	}
+	if p.scale = 1; u != nil {
+		p.scale, p.offset = u.scale, u.offset
+	}
+	p.decimals = int(p.p.decimals)
+	p.factor = p.scale / pow10[p.decimals]
+	p.least, p.most = roleLimits[p.p.role][0], roleLimits[p.p.role][1]
+	return true
 }
 
 // remember makes a template of the line just decoded.
@@ -48,6 +73,9 @@ func (dec *Decoder) remember(line []byte, hits []hit, r *livelevel.Reading, lost
 	t.tail = bytes.Clone(line[from:])
 	for i := range t.parts {
 		t.parts[i].text = bytes.Clone(t.parts[i].text)
+		if !t.parts[i].ready() {
+			return
+		}
 	}
 	if len(dec.fast) >= maxFast {
 		copy(dec.fast[1:], dec.fast[:maxFast-1])
@@ -70,10 +98,11 @@ func trimRight(b []byte) []byte { return bytes.TrimRight(b, " ") }
 
 // match reads the line into r if it looks like the template and every value is good.
 func (t *template) match(b []byte, comma bool, r *livelevel.Reading) bool {
+	*r = t.base // what the words say
 	i := 0
 	for k := range t.parts {
 		p := &t.parts[k]
-		if len(b)-i < len(p.text) || string(b[i:i+len(p.text)]) != string(p.text) {
+		if len(b)-i < len(p.text) || len(p.text) == 1 && b[i] != p.text[0] || len(p.text) > 1 && string(b[i:i+len(p.text)]) != string(p.text) {
 			return false
 		}
 		i += len(p.text)
@@ -89,13 +118,7 @@ func (t *template) match(b []byte, comma bool, r *livelevel.Reading) bool {
 	if string(b[i:]) != string(t.tail) {
 		return false
 	}
-	t.words(r)
 	return true
-}
-
-// words adds what the words of the template say.
-func (t *template) words(r *livelevel.Reading) {
-	r.Merge(&t.base)
 }
 
 // read takes one value; 0 when it is none, or not a good one.
@@ -107,24 +130,91 @@ func (p *part) read(b []byte, comma bool, r *livelevel.Reading) int {
 		}
 		return n
 	}
-	num, n := parseNumber(b, comma)
-	pl := p.p
-	if n == 0 || pl == nil {
-		return n
+	sign := 0
+	if len(b) > 0 && (b[0] == '-' || b[0] == '+') {
+		sign = 1
 	}
-	if !pl.mixed && num.decimals != pl.decimals || num.exponent || num.whole == 0 && !pl.bare || pl.thinner(num) {
+	point := byte('.')
+	if comma {
+		point = ','
+	}
+	m, whole, n := quickNumber(b[sign:], point)
+	pl := p.p
+	if n == 0 {
 		return 0
 	}
-	v, state, _ := pl.take(num, p.unit)
-	if state != good {
+	if pl == nil {
+		return sign + n
+	}
+	if whole == 0 && !pl.bare || pl.padded && pl.width > 0 && whole != int(pl.width) {
+		return 0
+	}
+	if p.decimals != int(pl.decimals) {
+		return 0 // the habit is another since
+	}
+	decimals := max(0, n-whole-1)
+	if decimals == p.decimals && sign == 0 {
+		return p.take(m, n, r)
+	}
+	num := number{m: m, decimals: int8(decimals)}
+	if decimals != p.decimals && (!pl.mixed || pl.fig.known && !pl.goesOn(num)) {
+		return 0
+	}
+	v := float64(m) / pow10[decimals]
+	if b[0] == '-' {
+		v = -v
+	}
+	return p.believe(v, pl.inLastDigits(num), sign+n, r)
+}
+
+// take is believe for a number with the usual decimals: all but the last step is counted in its last digits.
+func (p *part) take(m uint64, n int, r *livelevel.Reading) int {
+	pl := p.p
+	for _, l := range pl.lostWhole {
+		if m == l {
+			return 0
+		}
+	}
+	if m > pl.topWhole {
+		v := float64(m) / pow10[p.decimals]
+		if isEcho(pl.role) && v > 1.2*pl.top {
+			return 0 // perhaps the end of the range: to be looked at
+		}
+		pl.top = max(pl.top, v)
+		pl.topWhole = m
+	}
+	si := float64(m)*p.factor + p.offset
+	if si < p.least || si > p.most {
 		return 0
 	}
 	pl.seen++
 	pl.bad = 0
-	pl.fig.read(num.m) // in the decimals of the habit, or mixed
-	if num.v > pl.top {
-		pl.top = num.v
+	pl.fig.read(m)
+	r.Set(pl.role, si)
+	return n
+}
+
+// believe takes the value if it is a good one; 0 else.
+func (p *part) believe(v float64, m uint64, n int, r *livelevel.Reading) int {
+	pl := p.p
+	for _, l := range pl.lostNum {
+		if v == l {
+			return 0
+		}
 	}
-	r.Set(pl.role, v)
+	if v > pl.top {
+		if isEcho(pl.role) && v > 1.2*pl.top {
+			return 0 // perhaps the end of the range: to be looked at
+		}
+		pl.top = v
+	}
+	si := v*p.scale + p.offset
+	if si < p.least || si > p.most {
+		return 0
+	}
+	pl.seen++
+	pl.bad = 0
+	pl.fig.read(m)
+	r.Set(pl.role, si)
 	return n
 }
