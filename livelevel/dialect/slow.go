@@ -86,7 +86,7 @@ func (dec *Decoder) known(lost, empty bool) bool {
 		t.row = 0
 	}
 	t.times, t.row, t.last = t.times+1, t.row+1, dec.reports
-	return t.row >= probation || t.times >= often && t.times*20 > dec.reports || lost && !empty && t.times >= silent
+	return t.row >= probation || t.times >= often && t.times*20 > dec.reports || lost && t.times >= silent
 }
 
 // emptyMeansLost tells whether the dialect says that an empty cell stands for a lost echo: then a line with
