@@ -25,7 +25,7 @@ func TestKeysThatComeTogether(t *testing.T) {
 			m, _ = m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(tt.keys), Paste: tt.paste})
 			assert.Equal(t, tt.mode, m.mode)
 			if tt.field != "" {
-				assert.Equal(t, tt.field, m.field.value())
+				assert.Equal(t, tt.field, m.field.Value())
 			}
 		})
 	}

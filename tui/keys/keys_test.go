@@ -46,7 +46,7 @@ func TestAsLeavesTheSharedBindingAlone(t *testing.T) {
 func TestNoTwoWordsShareAKey(t *testing.T) {
 	seen := map[string]string{}
 	for _, b := range []key.Binding{Enter, Digit, Up, Down, Ack, Skip, Undo, Why, Remedy, Note, Findings, Trend, Units, Pane, Better, Open, HandOver,
-		FollowUp, Copy, Lines, Unit, LostEcho, Save, Visits, Settings, Report, Find, Back, Help, Leave, Suspend} {
+		FollowUp, Copy, Lines, Unit, LostEcho, Save, Visits, Settings, Report, Find, Look, Hint, Back, Help, Leave, Suspend} {
 		for _, k := range b.Keys() {
 			assert.Empty(t, seen[k], "%s is %s and %s", k, seen[k], b.Help().Desc)
 			seen[k] = b.Help().Desc
