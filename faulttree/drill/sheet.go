@@ -59,7 +59,7 @@ func (s *Sheet) Text() string {
 		}
 		wrap(&b, fmt.Sprintf("%2d %s ", i+1, mark), fmt.Sprintf("level %d, %s. %s", m.Lesson.Difficulty, m.Lesson.Complaint, verdict))
 	}
-	fmt.Fprintf(&b, "\n%d of %d right; %d remedies in vain; %d cautions passed over.\n", s.Right(), len(s.Lessons), wasted, lapses)
+	fmt.Fprintf(&b, "\n%d of %d right; remedies in vain: %d; cautions passed over: %d.\n", s.Right(), len(s.Lessons), wasted, lapses)
 	fmt.Fprintf(&b, "Simulated work %.0f min; the lessons' good ways take %.0f min.\n", minutes, par)
 	verdict := "Not passed"
 	if s.Passed() {

@@ -35,7 +35,7 @@ func (d *Debrief) head(b *strings.Builder) {
 	if d.Exam {
 		what = "Debrief of an exam"
 	}
-	fmt.Fprintf(b, "%s: %s (level %d, invented data)\n", what, d.Lesson.Title, d.Lesson.Difficulty)
+	wrap(b, "", fmt.Sprintf("%s: %s (level %d, invented data)", what, d.Lesson.Title, d.Lesson.Difficulty))
 	if d.Trainee != "" {
 		fmt.Fprintf(b, "Trainee: %s\n", visible(d.Trainee))
 	}

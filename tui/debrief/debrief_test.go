@@ -1,0 +1,88 @@
+package debrief
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/tankhand/tui/keys"
+)
+
+var update = flag.Bool("update", false, "write the golden screens anew")
+
+// text is a debrief as the drill writes it.
+func text(t *testing.T) string {
+	t.Helper()
+	data, err := os.ReadFile("../../faulttree/drill/testdata/face-wet-follows.txt")
+	require.NoError(t, err)
+	return string(data)
+}
+
+func at(t *testing.T, w, h int, pressed ...string) (Model, tea.Cmd) {
+	m, _ := New(text(t), Options{Path: "debriefs/face-wet.txt"}).Update(tea.WindowSizeMsg{Width: w, Height: h})
+	var cmd tea.Cmd
+	for _, k := range pressed {
+		msg := tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(k)}
+		switch k {
+		case "enter":
+			msg = tea.KeyMsg{Type: tea.KeyEnter}
+		case "down":
+			msg = tea.KeyMsg{Type: tea.KeyDown}
+		}
+		m, cmd = m.Update(msg)
+	}
+	return m, cmd
+}
+
+func TestScreens(t *testing.T) {
+	for _, s := range []struct {
+		name string
+		keys []string
+	}{{"first", nil}, {"read-on", []string{"enter"}}, {"keys", []string{"?"}}} {
+		for _, size := range [][2]int{{80, 24}, {120, 36}, {40, 12}} {
+			m, _ := at(t, size[0], size[1], s.keys...)
+			got := m.View()
+			path := filepath.Join("testdata", fmt.Sprintf("%s-%dx%d.txt", s.name, size[0], size[1]))
+			if *update {
+				require.NoError(t, os.MkdirAll("testdata", 0o755))
+				require.NoError(t, os.WriteFile(path, []byte(got+"\n"), 0o644))
+			}
+			want, err := os.ReadFile(path)
+			require.NoError(t, err)
+			require.Equal(t, string(want), got+"\n", path)
+			lines := strings.Split(got, "\n")
+			assert.LessOrEqual(t, len(lines), size[1])
+		}
+	}
+}
+
+func TestEnterReadsToTheEndAndLeaves(t *testing.T) {
+	m, cmd := at(t, 80, 24)
+	for range 20 {
+		if m, cmd = m.Update(tea.KeyMsg{Type: tea.KeyEnter}); cmd != nil {
+			break
+		}
+	}
+	require.NotNil(t, cmd)
+	assert.Equal(t, Left{}, cmd())
+	assert.Contains(t, m.View(), "To read up")
+}
+
+func TestNoKeyTwiceAndAnyWindow(t *testing.T) {
+	for _, pressed := range [][]string{nil, {"enter"}, {"?"}} {
+		for w := 1; w < 130; w += 13 {
+			for h := 1; h < 50; h += 7 {
+				m, _ := at(t, w, h, pressed...)
+				assert.Empty(t, keys.Clash(m.actions()))
+				assert.LessOrEqual(t, len(strings.Split(m.View(), "\n")), h)
+			}
+		}
+	}
+}
