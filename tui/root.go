@@ -183,7 +183,11 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		m.err = msg.Err
 		return m.after()
 	case debrief.Left:
-		return m, tea.Quit
+		if m.config.Straight != nil {
+			return m, tea.Quit
+		}
+		m.screen = starting // for the next drill
+		return m, m.list()
 	}
 	return m.pass(msg)
 }

@@ -64,28 +64,43 @@ func (w *drillWords) chance() uint64 {
 }
 
 func (p *Program) runDrill(ctx context.Context, w *drillWords) error {
-	lessons, err := drill.Lessons()
-	if err != nil {
-		return err
-	}
-	progress, err := p.progress(ctx, w.trainee, lessons)
-	if err != nil {
-		return err
-	}
 	if w.level < 0 || w.level > drill.Hardest {
 		return fmt.Errorf("--level %d: the difficulties are 1 to %d", w.level, drill.Hardest)
 	}
 	if w.list {
+		lessons, err := drill.Lessons()
+		if err != nil {
+			return err
+		}
+		progress, err := p.progress(ctx, w.trainee, lessons)
+		if err != nil {
+			return err
+		}
 		return p.listLessons(&progress, w.level)
 	}
-	l := progress.Next(w.level, w.chance(), time.Now())
-	if w.lesson != "" {
-		if l = drill.Find(lessons, w.lesson); l == nil {
-			return fmt.Errorf("there is no lesson %q: tankhand drill --list names them", w.lesson)
-		}
+	l, err := p.nextLesson(ctx, w)
+	if err != nil {
+		return err
 	}
 	_, err = p.drillOn(ctx, w, l, "")
 	return err
+}
+
+// nextLesson is the one that was named, or that the trainee should do next.
+func (p *Program) nextLesson(ctx context.Context, w *drillWords) (*drill.Lesson, error) {
+	lessons, err := drill.Lessons()
+	if err != nil {
+		return nil, err
+	}
+	if w.lesson != "" {
+		l := drill.Find(lessons, w.lesson)
+		if l == nil {
+			return nil, fmt.Errorf("there is no lesson %q: tankhand drill --list names them", w.lesson)
+		}
+		return l, nil
+	}
+	progress, err := p.progress(ctx, w.trainee, lessons)
+	return progress.Next(w.level, w.chance(), time.Now()), err
 }
 
 // drillOn works one lesson to its end and tells the debrief; nil where there is nothing to tell.

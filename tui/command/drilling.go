@@ -38,6 +38,9 @@ type drilling struct {
 	path    string
 }
 
+// drillName stands for the fault in the record of a drill: it must not tell it.
+const drillName = "drill"
+
 // beginDrill sets the installation up and lets it run for the lesson's time.
 func (p *Program) beginDrill(ctx context.Context, opt drill.Options, exam string) (d *drilling, err error) {
 	d = &drilling{opt: opt, exam: exam, base: opt.Base}
@@ -55,7 +58,7 @@ func (p *Program) beginDrill(ctx context.Context, opt drill.Options, exam string
 	if d.store, err = p.keepRecord(ctx); err != nil {
 		return nil, err
 	}
-	opener := port.Simulated(practiceName+"drill", d.rig, 1, 0) // the name must not tell the fault
+	opener := port.Simulated(practiceName+drillName, d.rig, 1, 0)
 	f := feed.Start(ctx, opener, feed.Options{Sheet: sheet, Lossless: true})
 	in, err := visit.Begin(ctx, visit.Config{Store: d.store, Sheet: sheet, SheetText: text, Base: opt.Base, Feed: f, Info: opener.Info(),
 		Window: benchWindow, Invented: true, Program: p.Version, Technician: opt.Trainee})

@@ -1,10 +1,13 @@
 package command
 
 import (
+	"cmp"
 	"context"
 	"fmt"
+	"strconv"
 	"strings"
 
+	"example.org/tankhand/faulttree/drill"
 	"example.org/tankhand/faulttree/knowledge"
 	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/livelevel/port"
@@ -32,6 +35,8 @@ func (p *Program) openItem(ctx context.Context, it start.Item) (tui.Session, err
 		src.rig = what
 	case "visit":
 		return p.resume(ctx, what)
+	case "drill":
+		return p.startDrill(ctx, what)
 	default:
 		return nil, fmt.Errorf("%s cannot be opened from here", it.Name)
 	}
@@ -56,6 +61,40 @@ func (p *Program) resume(ctx context.Context, id string) (tui.Session, error) {
 
 const restartWarning = "Opening the port may restart the controller and switch its pump. Keep clear of the pump, its shaft and the water first."
 
+// startDrill begins the next lesson of a level, for the technician of the settings.
+func (p *Program) startDrill(ctx context.Context, level string) (tui.Session, error) {
+	n, err := strconv.Atoi(level)
+	if err != nil {
+		return nil, fmt.Errorf("%q is no level of a drill: %w", level, err)
+	}
+	w := drillWords{level: n, trainee: cmp.Or(p.chosen().Technician, "trainee")}
+	l, err := p.nextLesson(ctx, &w)
+	if err != nil {
+		return nil, err
+	}
+	base, err := loadKnowledge()
+	if err != nil {
+		return nil, err
+	}
+	d, err := p.beginDrill(ctx, drill.Options{Lesson: l, Trainee: w.trainee, Base: base}, "")
+	if err != nil {
+		return nil, err
+	}
+	if err := d.toldComplaint(ctx); err != nil {
+		return nil, fmt.Errorf("%w (closing: %v)", err, d.Close())
+	}
+	return d, nil
+}
+
+// drillItems are a drill of each difficulty.
+func drillItems() (items []start.Item) {
+	for i, what := range []string{"one clear fault", "a mild one, or one that comes and goes", "two faults, one that hides, or none"} {
+		items = append(items, start.Item{ID: fmt.Sprintf("drill:%d", i+1), Kind: "Drill: find a hidden fault, then read the debrief (invented data)",
+			Name: fmt.Sprintf("level %d", i+1), What: what})
+	}
+	return items
+}
+
 // startItems are the USB ports found, the visits that are still open, the sites of the last visits, the
 // practice rig with what its customers say, recordings, and last the ports that a machine has of itself: a
 // board seldom hangs on those, and the first Enter of a newcomer must lead to a working bench.
@@ -63,6 +102,7 @@ func (p *Program) startItems(ctx context.Context, base *knowledge.Base) []start.
 	plugged, own := portItems()
 	items := append(plugged, p.recentItems(ctx)...)
 	items = append(items, practiceItems(base)...)
+	items = append(items, drillItems()...)
 	items = append(items,
 		start.Item{ID: "file:", Kind: "Elsewhere", Name: "a recording", What: "a raw log or a capture of a feed", Type: "Path of the file", AskSheet: true},
 		start.Item{ID: "net:", Kind: "Elsewhere", Name: "a network port", What: "a serial port bridged onto the network", Type: "HOST:PORT", AskSheet: true, Warning: restartWarning})
@@ -155,7 +195,7 @@ func (p *Program) eachVisit(ctx context.Context, f func(v *visit.Visit, open boo
 				continue
 			}
 			v, err := visit.Fold(events)
-			if err != nil || len(v.Sources) == 0 {
+			if err != nil || len(v.Sources) == 0 || v.Sources[0].Source == practiceName+drillName {
 				continue
 			}
 			v.Number = sum.Number
