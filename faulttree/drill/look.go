@@ -81,7 +81,7 @@ func (s *Session) Status() string {
 	}
 	text := fmt.Sprintf("%s, level %d, %.0f min", what, s.opt.Lesson.Difficulty, s.log.Minutes+s.log.Waited)
 	if s.log.Minutes == 0 && len(s.log.Hints) == 0 { // before anything was done, the customer's words stand there
-		return fmt.Sprintf("%s; the customer says: %s", text, s.opt.Lesson.Story)
+		return fmt.Sprintf("the customer says (w: all): %s", s.opt.Lesson.Story)
 	}
 	switch n := len(s.log.Hints); {
 	case n == 1:

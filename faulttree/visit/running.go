@@ -328,6 +328,7 @@ func (r *running) snapshot() Snapshot {
 	r.live.fill(&s)
 	if r.walk != nil {
 		s.Walk = r.walk.view(r.now)
+		s.Walk.Words = r.fold.Complaint.Words
 	}
 	s.Visit = r.fold.Summary()
 	if t, ok := r.cfg.Store.(trouble); ok {

@@ -64,6 +64,7 @@ type Point = livelevel.Point
 type WalkView struct {
 	Complaint string
 	Title     string
+	Words     string // the customer's own
 	Path      []faulttree.Taken
 	Suspects  []faulttree.Suspect
 	Offer     faulttree.Offer

@@ -20,7 +20,7 @@ func (m Model) work(w, h int) draw.Block {
 	case skipping:
 		b = m.skipBody(w)
 	case explaining:
-		b = append(append(append(draw.Instruction(m.walk().Offer, w), nil), m.oddWhy(w)...), draw.Why(m.walk().Suspects, m.walk().Offer, w, 9)...)
+		b = append(m.saidBody(w), append(append(append(draw.Instruction(m.walk().Offer, w), nil), m.oddWhy(w)...), draw.Why(m.walk().Suspects, m.walk().Offer, w, 9)...)...)
 	case listing:
 		b = m.listingBody(w, h)
 	case reading:
@@ -51,6 +51,15 @@ func (m Model) work(w, h int) draw.Block {
 		b = append(b[:min(len(b), h-1)], m.field.Draw(w))
 	}
 	return b.Fit(w, h)
+}
+
+// saidBody is what the customer said, where it was taken down.
+func (m Model) saidBody(w int) draw.Block {
+	words := m.walk().Words
+	if words == "" {
+		return nil
+	}
+	return append(draw.Wrap(theme.Plain, "The customer says: "+words, w-2).Indent(1), nil)
 }
 
 func (m Model) workBody(w, h int) draw.Block {
