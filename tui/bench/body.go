@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"example.org/tankhand/faulttree"
 	"example.org/tankhand/tui/draw"
 	"example.org/tankhand/tui/theme"
 )
@@ -83,6 +84,9 @@ func (m Model) walkBody(w, h int) draw.Block {
 	offer := walk.Offer
 	if m.merged() {
 		offer.Branches = nil
+	}
+	if m.closed() && !offer.Done { // no step is open any more
+		offer = faulttree.Offer{Title: "closed: " + m.snap.Visit.Outcome}
 	}
 	out := draw.Block{m.title(w)}
 	room := h - len(out) - len(step)

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"path/filepath"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -184,10 +185,13 @@ func (m Model) reported(r writtenReport) Model {
 	return m
 }
 
-// reportLines say where the report is, for the copying out.
+// reportLines say where the report is; what else was written lies beside it.
 func (m Model) reportLines(w int) (out draw.Block) {
 	for i, path := range m.reports {
-		head := map[bool]string{true: " Report:           ", false: " Customer's sheet: "}[i == 0]
+		head := " Report:           "
+		if i > 0 {
+			head, path = " Customer's sheet: ", "beside it, "+filepath.Base(path)
+		}
 		out = append(out, draw.Line{draw.Say(theme.Dim, head), draw.Say(theme.Plain, path)}.Cut(w))
 	}
 	return out

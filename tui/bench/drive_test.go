@@ -205,7 +205,7 @@ func TestTheReportFollowsTheOutcome(t *testing.T) {
 	s.Visit.Outcome = visit.MendedProven
 	m, _ = m.Update(came{snap: s, ok: true})
 	assert.Contains(t, m.View(), "Report:           /data/visit-3.html")
-	assert.Contains(t, m.View(), "Customer's sheet: /data/visit-3-customer.html")
+	assert.Contains(t, m.View(), "Customer's sheet: beside it, visit-3-customer.html")
 
 	failing := Options{Report: func(context.Context, string, []visit.Point) ([]string, error) { return nil, errors.New("disk full") }}
 	m, _ = at(80, 24, cured(), failing, "enter")

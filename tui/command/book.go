@@ -50,6 +50,13 @@ func (b book) Story(ctx context.Context, id string) (out visits.Story, err error
 		for _, e := range events {
 			out.Told = append(out.Told, visits.Told{At: e.At, What: string(e.Kind), Text: visit.Line(e)})
 		}
+		options := b.p.plainOptions()
+		options.CustomerOnly = true
+		var page strings.Builder
+		if err := report.New(v, options).Markdown(&page); err != nil {
+			return err
+		}
+		out.Customer = page.String()
 		src, err := lastSource(&v)
 		if err != nil {
 			out.Refused = err.Error()

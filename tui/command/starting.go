@@ -32,7 +32,7 @@ func (p *Program) openItem(ctx context.Context, it start.Item) (tui.Session, err
 	case "file":
 		src.file = what
 	case "rig":
-		src.rig = what
+		src.rig, src.clockRate = what, practicePace
 	case "visit":
 		return p.resume(ctx, what)
 	case "drill":
@@ -207,6 +207,9 @@ func (p *Program) eachVisit(ctx context.Context, f func(v *visit.Visit, open boo
 	})
 }
 
+// practicePace lets a practice fault show within a minute or two: real ones take their time.
+const practicePace = "10"
+
 // practiceFaults are one fault for each complaint, for practice with the customer's words.
 var practiceFaults = []struct{ fault, complaint string }{
 	{"trigger-open", "no-echo"}, {"inlet-stream", "erratic-reading"}, {"brownout", "relay-chatter"}, {"source-empty", "pump-runs-dry"},
@@ -216,7 +219,7 @@ var practiceFaults = []struct{ fault, complaint string }{
 // practiceItems are the rig in good health and one fault of each complaint, in the customer's words; the
 // fault itself is not told.
 func practiceItems(base *knowledge.Base) []start.Item {
-	const kind = "Practice rig (invented data)"
+	const kind = "Practice rig (invented data, ten times as fast as the clock)"
 	items := []start.Item{{ID: "rig:healthy", Kind: kind, Name: "healthy", What: "an installation in good order"}}
 	for _, it := range practiceFaults {
 		for _, c := range base.Complaints {

@@ -122,9 +122,30 @@ func (m Model) storyBody(w, h int) draw.Block {
 	return append(head, draw.Window(m.storyText(w), m.scroll, max(0, h-len(head)))...)
 }
 
-// storyText is the whole story, a day above its hours.
+// customerText is what the customer reads, without the marks of the format.
+func customerText(text string, w int) (out draw.Block) {
+	for _, l := range strings.Split(text, "\n") {
+		ink, in := theme.Plain, 3
+		switch {
+		case strings.Contains(l, "____"), l == "---", l == "": // to be signed on paper
+			continue
+		case strings.HasPrefix(l, "#"):
+			ink, in, l = theme.Strong, 1, strings.TrimLeft(l, "# ")
+		case strings.HasPrefix(l, "> "):
+			l = "“" + l[2:] + "”"
+		}
+		l = strings.NewReplacer("\\", "", "**", "").Replace(strings.TrimSuffix(l, "  "))
+		out = append(out, draw.Wrap(ink, l, max(8, w-in-1)).Indent(in)...)
+	}
+	return out
+}
+
+// storyText is the customer's page and below it the whole story, a day above its hours.
 func (m Model) storyText(w int) draw.Block {
-	var out draw.Block
+	out := customerText(m.story.Customer, w)
+	if len(out) > 0 {
+		out = append(out, nil, draw.Of(theme.Strong, " All that was recorded"))
+	}
 	day := ""
 	for _, t := range m.story.Told {
 		at := t.At.In(m.opt.Zone)

@@ -27,6 +27,8 @@ type Told struct {
 // Story is one visit for reading.
 type Story struct {
 	Told []Told
+	// Customer is the customer's page in plain words, as Markdown.
+	Customer string
 	// Feed is where its last feed came from; Refused says why it cannot be gone on with from here.
 	Feed, Refused string
 }

@@ -34,7 +34,7 @@ func (s shelf) List(context.Context) ([]visit.Summary, error) { return s.all, s.
 
 func (s shelf) Story(_ context.Context, id string) (Story, error) {
 	day := time.Date(2026, 5, 4, 7, 31, 0, 0, time.UTC)
-	return Story{Feed: "--port /dev/ttyUSB0", Refused: s.refused, Told: []Told{
+	return Story{Feed: "--port /dev/ttyUSB0", Refused: s.refused, Customer: "# Service report, visit 3\n\n**Invented data**\n\n## What you told us\n\n> it clicks all night long\n\n- supply dips \\(by 0.4 V\\)\n", Told: []Told{
 		{day, "visit-begun", "Quarry Lane glasshouse; HT-2; by A. N. Other"},
 		{day.Add(time.Minute), "complaint", "The relay chatters; “it clicks all night long and the pump hardly runs for more than a moment each time”"},
 		{day.Add(25 * time.Hour), "note", "\x1b[2Jlid was loose " + id},
