@@ -192,9 +192,10 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	return m.pass(msg)
 }
 
-// keys takes keys one by one: what is typed faster than a slow link carries it comes as one message.
+// keys takes keys one by one: what is typed faster than a slow link carries it comes as one message. The
+// bench does so itself, as one of them may open a field that takes the rest.
 func (m Model) keys(msg tea.KeyMsg) (tea.Model, tea.Cmd) {
-	if len(msg.Runes) < 2 || msg.Paste {
+	if len(msg.Runes) < 2 || msg.Paste || m.screen == atBench {
 		return m.pass(msg)
 	}
 	var next tea.Model = m
