@@ -279,3 +279,11 @@ func TestLargeFiguresAreWrittenOut(t *testing.T) {
 		assert.Equal(t, want, number(v, 3))
 	}
 }
+
+// One check may answer two probes: its line stands once.
+func TestTreeSaysTheSameOnce(t *testing.T) {
+	lost := faulttree.Taken{Title: "89 % of pings lost", From: "from the feed", Mark: '!'}
+	text := Tree([]faulttree.Taken{lost, lost}, faulttree.Offer{Title: "here"}, 60, 9).Paint(theme.Theme{})
+	assert.Equal(t, 1, strings.Count(text, "pings lost"))
+	assert.Equal(t, " ! 89 % of pings lost                          from the feed\n └ > here", text)
+}

@@ -2,6 +2,7 @@ package draw
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/tankhand/faulttree"
@@ -15,6 +16,7 @@ const deepest = 5
 // When there is not room for all, the oldest lines of the path are folded into one, then the
 // branches go.
 func Tree(path []faulttree.Taken, offer faulttree.Offer, w, h int) Block {
+	path = once(path)
 	here := hereAndBranches(offer, depth(len(path)), w)
 	if len(here) > h-min(1, len(path)) {
 		here = here[:max(0, min(len(here), h-min(2, len(path))))]
@@ -29,6 +31,19 @@ func Tree(path []faulttree.Taken, offer faulttree.Offer, w, h int) Block {
 		out = append(out, takenLine(t, depth(len(gone)+i), w))
 	}
 	return append(out, here...).atMost(w, h)
+}
+
+// once leaves out a line of the feed that says the same as an earlier one: one check may answer two probes.
+func once(path []faulttree.Taken) []faulttree.Taken {
+	out := make([]faulttree.Taken, 0, len(path))
+	for _, t := range path {
+		same := func(o faulttree.Taken) bool { return o.Title == t.Title && o.Mark == t.Mark && o.Stale == t.Stale }
+		if t.From == "from the feed" && slices.ContainsFunc(out, same) {
+			continue
+		}
+		out = append(out, t)
+	}
+	return out
 }
 
 // fold keeps what there is room for, below a line for the rest: what the feed showed to be in order goes

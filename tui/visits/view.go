@@ -45,11 +45,11 @@ func (m Model) listBody(w, h int) draw.Block {
 	for _, v := range list {
 		open += 1 - rank(v)
 	}
-	head := draw.Ends(draw.Of(theme.Strong, fmt.Sprintf(" %d visits, %d of them open", len(list), open)), draw.Of(theme.Dim, "? open  + mended and proven "), w)
+	head := draw.Ends(draw.Of(theme.Strong, fmt.Sprintf(" %s, %d of them open", count(len(list)), open)), draw.Of(theme.Dim, "? open  + mended and proven "), w)
 	if m.field != nil {
 		head = m.field.Draw(w)
 	} else if m.find != "" {
-		head = draw.Of(theme.Strong, fmt.Sprintf(" %d of %d visits with: %s", len(list), len(m.all), m.find)).Cut(w)
+		head = draw.Of(theme.Strong, fmt.Sprintf(" %d of %s with: %s", len(list), count(len(m.all)), m.find)).Cut(w)
 	}
 	var rows draw.Block
 	for i, v := range list {
@@ -65,15 +65,15 @@ func (m Model) listBody(w, h int) draw.Block {
 func (m Model) line(i int, v visit.Summary, w int) draw.Line {
 	l := append(draw.Numbered(i, i == m.mark), mark(v), draw.Say(theme.Plain, fmt.Sprintf(" %4s  ", number(v))))
 	if w < 60 {
-		return append(l, draw.Say(theme.Plain, where(v))).Cut(w)
+		return append(l, whereIn(v, w-l.Width())...).Cut(w)
 	}
 	day := v.Begun.In(m.opt.Zone).Format("2006-01-02")
 	if w >= 100 {
 		day = v.Begun.In(m.opt.Zone).Format("2006-01-02 15:04")
 	}
 	l = append(l, draw.Say(theme.Dim, day+"  "))
-	room := w - l.Width()
-	l = append(l, draw.Of(theme.Strong, where(v)).Fit(room*2/5)...)
+	room := (w - l.Width()) * 2 / 5
+	l = append(l, whereIn(v, room).Fit(room)...)
 	end := plain(v.Complaint)
 	if v.Cause != "" {
 		end += ": " + plain(v.Cause)
@@ -176,6 +176,23 @@ func number(v visit.Summary) string {
 
 func where(v visit.Summary) string {
 	return cmp.Or(strings.Trim(v.Site+" / "+v.Asset, " /"), "site not named")
+}
+
+// whereIn keeps the number of the installation in sight where there is no room for all.
+func whereIn(v visit.Summary, w int) draw.Line {
+	all := draw.Of(theme.Strong, where(v))
+	if all.Width() <= w || v.Asset == "" || v.Site == "" {
+		return all
+	}
+	end := draw.Of(theme.Strong, " / "+v.Asset)
+	return append(draw.Of(theme.Strong, v.Site).Cut(max(4, w-end.Width())), end...)
+}
+
+func count(n int) string {
+	if n == 1 {
+		return "1 visit"
+	}
+	return fmt.Sprintf("%d visits", n)
 }
 
 func outcome(v visit.Summary) string { return cmp.Or(v.Outcome, "open") }
