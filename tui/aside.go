@@ -17,7 +17,7 @@ func (m Model) visit(to keys.Go) (tea.Model, tea.Cmd) {
 	switch {
 	case to == keys.ToVisits && m.config.Book != nil:
 		m.screen = atVisits
-		m.visits = visits.New(m.ctx, visits.Options{Theme: m.theme, Book: m.config.Book, Busy: m.running()})
+		m.visits = visits.New(m.ctx, visits.Options{Theme: m.theme, Book: m.config.Book, Busy: m.running(), Save: m.config.Save})
 		m.visits, _ = m.visits.Update(m.size)
 		return m, m.visits.Init()
 	case to == keys.ToSettings && m.config.SettingsPath != "":

@@ -3,6 +3,7 @@ package bench
 import (
 	"fmt"
 	"path/filepath"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -111,13 +112,34 @@ func (m Model) closingBody(w, h int) draw.Block {
 		}
 		out = append(out, l.Cut(w))
 	}
-	if m.hand.title != "" {
-		out = append(out, draw.Line{draw.Say(theme.Dim, "   Cured by: "), draw.Say(theme.Plain, m.hand.title)}.Cut(w))
-	}
+	out = append(out, m.cureLines(w)...)
 	if m.hand.followUp != "" {
 		out = append(out, draw.Line{draw.Say(theme.Dim, "   Follow-up: "), draw.Say(theme.Plain, m.hand.followUp)}.Cut(w))
 	}
 	return append(out, m.leftBehind(w, h-len(out))...)
+}
+
+// cureLines say what was mended, whether that is proven, and the parts that went into it.
+func (m Model) cureLines(w int) (out draw.Block) {
+	if m.hand.title == "" {
+		return nil
+	}
+	out = append(out, draw.Line{draw.Say(theme.Dim, "   Cured by: "), draw.Say(theme.Plain, m.hand.title)}.Cut(w))
+	o := m.walk().Offer
+	mark, proof := theme.MarkUnknown, "no proof was made"
+	switch {
+	case o.Done && o.Proven:
+		mark, proof = theme.MarkGood, "its own proof and that of the complaint have passed"
+	case o.Done:
+		proof = "not yet, let it run on: " + o.Why
+	case o.Proof:
+		proof = "still to be done: " + draw.OfferTitle(o)
+	}
+	out = append(out, draw.Line{draw.Say(theme.Dim, "   Proven:   "), draw.Mark(mark), draw.Say(theme.Plain, " "+proof)}.Cut(w))
+	if b := m.opt.Base; b != nil && b.Causes[m.hand.curedBy] != nil && len(b.Causes[m.hand.curedBy].Parts) > 0 {
+		out = append(out, draw.Line{draw.Say(theme.Dim, "   Parts:    "), draw.Say(theme.Plain, strings.Join(b.Causes[m.hand.curedBy].Parts, ", "))}.Cut(w))
+	}
+	return out
 }
 
 // leftBehind puts as found beside as left, the checks that changed or are still not in order.

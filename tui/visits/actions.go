@@ -32,6 +32,9 @@ func (m Model) actions() []action {
 		m.helping, m.scroll = true, 0
 		return m, nil
 	}))
+	if m.opt.Save != nil {
+		list = append(list, on(keys.Copy, copyOut))
+	}
 	if m.reading != nil {
 		return append(list,
 			on(keys.When(m.resumable(), keys.As(keys.Enter, m.resumeWord())), resume),
@@ -143,5 +146,19 @@ func report(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
 	return m, func() tea.Msg {
 		paths, err := book.Report(ctx, v.ID)
 		return written{paths, err}
+	}
+}
+
+// copyOut writes the whole list or story to a file, also what is not on the screen just now.
+func copyOut(m Model, _ tea.KeyMsg) (Model, tea.Cmd) {
+	const wide, long = 100, 10_000
+	body := m.listBody(wide, len(m.shown())+1)
+	if m.story != nil && m.reading != nil {
+		body = m.storyBody(wide, long)
+	}
+	text, save := body.Paint(theme.Theme{})+"\n", m.opt.Save
+	return m, func() tea.Msg {
+		path, err := save(text)
+		return written{[]string{path}, err}
 	}
 }

@@ -54,6 +54,8 @@ type Options struct {
 	// Busy is the visit that runs at the moment; no other may be taken up before it is left.
 	Busy string
 	Zone *time.Location // nil: local
+	// Save writes a text to a file and returns its path; nil: there is no such key.
+	Save func(text string) (path string, err error)
 }
 
 type (

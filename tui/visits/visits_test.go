@@ -176,3 +176,16 @@ func TestEveryKeyIsListed(t *testing.T) {
 		assert.Regexp(t, regexp.QuoteMeta(a.Help().Key)+` +`+regexp.QuoteMeta(a.Help().Desc), help)
 	}
 }
+
+// What is copied out is all of it, not what fits.
+func TestCopyingOut(t *testing.T) {
+	var kept string
+	m := at(40, 8, invented(), "enter")
+	m.opt.Save = func(text string) (string, error) { kept = text; return "/data/screens/1.txt", nil }
+	m = press(m, "c")
+	assert.Contains(t, kept, "Quarry Lane glasshouse / HT-2")
+	assert.Contains(t, kept, "lid was loose")
+	assert.Contains(t, m.View(), "written: /data/screens/1.txt")
+	m = press(m, "esc", "c")
+	assert.Contains(t, kept, "Mill Row / T1")
+}
