@@ -112,6 +112,8 @@ func (m Model) storyBody(w, h int) draw.Block {
 	switch {
 	case m.story == nil:
 		return append(head, draw.Of(theme.Dim, " Reading it."))
+	case m.opt.Busy == v.ID:
+		head = append(head, draw.Of(theme.Dim, " It is the visit on the bench.").Cut(w))
 	case m.opt.Busy != "":
 		head = append(head, draw.Of(theme.Dim, " To go on with it, leave the visit that runs now first.").Cut(w))
 	case m.story.Refused != "":

@@ -123,7 +123,7 @@ func TestWhatCannotBeGoneOnWithSaysWhy(t *testing.T) {
 	assert.Nil(t, cmd)
 	assert.Contains(t, m.View(), "not plugged in")
 
-	m = New(context.Background(), Options{Book: invented(), Busy: "c"})
+	m = New(context.Background(), Options{Book: invented(), Busy: "d"})
 	m, _ = m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
 	m, _ = m.Update(m.Init()())
 	m = press(m, "enter")
