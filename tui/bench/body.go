@@ -99,7 +99,7 @@ func (m Model) walkBody(w, h int) draw.Block {
 		step = m.stepBody(w, len(step)-1)
 		room = h - len(out) - len(step)
 	}
-	tree := draw.Tree(walk.Path, offer, w, max(0, room-sus))
+	tree := draw.Tree(m.path(), offer, w, max(0, room-sus))
 	if spare := room - sus - len(tree); spare > 0 {
 		sus = min(len(walk.Suspects)+1, sus+spare)
 	}

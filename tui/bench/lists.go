@@ -1,6 +1,8 @@
 package bench
 
 import (
+	"slices"
+
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/tankhand/faulttree"
@@ -108,9 +110,27 @@ func (m Model) rows() int {
 	return 0
 }
 
-// findings are those of the feed and of the desk, worst first.
+// findings are those of the feed and of the desk, worst first, in the technician's units.
 func (m Model) findings() []finding {
-	return draw.Worst(append(append([]finding{}, m.snap.Findings...), m.snap.Desk...))
+	list := draw.Worst(append(append([]finding{}, m.snap.Findings...), m.snap.Desk...))
+	for i := range list {
+		f, u := &list[i], m.opt.Units
+		f.Why, f.Missing, f.Limit = u.Phrase(f.Why), u.Phrase(f.Missing), u.Phrase(f.Limit)
+	}
+	return list
+}
+
+// path is the way through the walk so far, in the technician's units.
+func (m Model) path() []faulttree.Taken {
+	path := m.walk().Path
+	if !m.opt.Units.US {
+		return path
+	}
+	out := slices.Clone(path)
+	for i := range out {
+		out[i].Title = m.opt.Units.Phrase(out[i].Title)
+	}
+	return out
 }
 
 // mendable are the suspects that have a remedy, most likely first, at most nine.

@@ -15,7 +15,7 @@ func (m Model) tankSide(w, h int) draw.Block {
 	v := draw.VesselOf(m.snap.Sheet, m.snap.Level)
 	facts := m.facts(v)
 	if s := m.snap.Largest; s != "" && v.U > 0 && h >= 28 {
-		facts = append(facts, draw.Wrap(theme.Dim, "accuracy, "+s, w-1).Indent(1)...)
+		facts = append(facts, draw.Wrap(theme.Dim, "accuracy, "+u.Phrase(s), w-1).Indent(1)...)
 	}
 	trend := min(8, max(0, h-len(facts)-10))
 	if trend < 4 {
