@@ -68,6 +68,8 @@ type Suspect struct {
 	Probability float64
 	Prior       float64
 	Cured       bool
+	// Shown: the answers speak for it, and not just as well for an installation in good order.
+	Shown bool
 	// Moved lists the evidence that spoke for (Bits > 0) or against it, strongest first.
 	Moved []Weight
 }

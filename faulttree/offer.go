@@ -126,6 +126,9 @@ func (w Walk) remedyOffer(s *situation, ch choice) Offer {
 			o.Why = fmt.Sprintf("%s stands at %s; quick and harmless, so try it", shortName(o.Remedy.ID), percent(s.weight[ch.cause]))
 		}
 	}
+	if !s.shown(w, ch.cause) {
+		o.Why += "; no answer shows it: an installation in good order answers just so"
+	}
 	return o
 }
 
@@ -149,6 +152,9 @@ func (w Walk) handOnOffer(s *situation, c choice) Offer {
 	o.Why = fmt.Sprintf("nothing left is worth its time; the suspects are %s", strings.Join(top, ", "))
 	if u := s.weight[len(s.weight)-1]; u >= unlistedLead {
 		o.Why = fmt.Sprintf("something not listed here stands at %s, that is no diagnosis; hand on what was excluded", percent(u))
+	}
+	if s.nothingShown(w) {
+		o.Why = "nothing was found that an installation in good order would not show; it may come and go: leave the feed recording over the hours in which it came"
 	}
 	o.Then = w.leftToElectrician(s)
 	if p, why := w.mostWanted(s); p != "" {

@@ -16,7 +16,7 @@ func (w Walk) Suspects() []Suspect {
 	out := make([]Suspect, 0, len(s.m.causes))
 	for c, id := range s.m.causes {
 		out = append(out, Suspect{Cause: id, Title: w.causeTitle(id), Probability: s.weight[c], Prior: s.m.prior[c],
-			Cured: s.cured[c], Moved: s.moved(c)})
+			Cured: s.cured[c], Shown: s.shown(w, c), Moved: s.moved(c)})
 	}
 	slices.SortStableFunc(out, func(a, b Suspect) int { return cmp.Compare(b.Probability, a.Probability) })
 	return out

@@ -69,7 +69,7 @@ func (v heldVisit) play(t *testing.T, base *knowledge.Base) (cause string, resul
 
 // files writes log, sheet and answers, and returns the words that name them.
 func (v heldVisit) files(t *testing.T, base *knowledge.Base, dir string) (args []string) {
-	installation, err := rig.New(rig.Options{Seed: v.seed, Dialect: v.dialect, Faults: []rig.Fault{{ID: v.cause}}})
+	installation, err := rig.New(rig.Options{Seed: v.seed, Dialect: v.dialect, Faults: v.faults()})
 	require.NoError(t, err)
 	write := func(flag, name string, data []byte) {
 		path := filepath.Join(dir, name)
@@ -211,6 +211,21 @@ var held = map[string]func(k int, p pair) heldVisit{
 	},
 }
 
+// TestAHealthyInstallationIsNotBlamed lets customers complain of installations in good order, with all answers: no
+// cause is named, whatever the complaint.
+func TestAHealthyInstallationIsNotBlamed(t *testing.T) {
+	base, err := loadKnowledge()
+	require.NoError(t, err)
+	for k, c := range base.Complaints {
+		t.Run(c.ID, func(t *testing.T) {
+			v := heldVisit{pair: pair{c.ID, healthy}, dialect: logDialects[k%len(logDialects)], seed: uint64(77 + k), share: 1}
+			got, r := v.play(t, base)
+			assert.Empty(t, got)
+			assert.Equal(t, "handed-on", r.Outcome)
+		})
+	}
+}
+
 func TestHeldOutVisits(t *testing.T) {
 	base, err := loadKnowledge()
 	require.NoError(t, err)
@@ -242,6 +257,9 @@ var elsewhere = map[pair]string{
 		"nothing but its lean tells it from noise of the pump",
 	{"wrong-reading", "tilt"}:            "the reading agrees with the dip stick at the hour of the visit, so nothing is wrong to be found",
 	{"pump-runs-dry", "no-dry-guard"}:    "the source is empty, too, and that is mended first; the guard is asked for with its remedy",
+	{"pump-wont-start", "wall-echo"}:     "nothing shows at the hour of the visit that a sound installation would not show",
+	{"pump-wont-stop", "wall-echo"}:      "nothing shows at the hour of the visit that a sound installation would not show",
+	{"pump-wont-stop", "face-wet"}:       "the face is wet, but the reading is right and the pump stops where it should while somebody looks",
 	{"pump-wont-stop", "transducer-wet"}: "the pump stands and stops where it should while somebody looks",
 }
 
@@ -254,3 +272,14 @@ func assertAsKnown(t *testing.T, s *score) {
 		assert.Contains(t, s.named, p, "%s behind %s is named, it may leave the list: %s", p.cause, p.complaint, why)
 	}
 }
+
+// faults are those of the installation; a healthy one has none.
+func (v heldVisit) faults() []rig.Fault {
+	if v.cause == healthy {
+		return nil
+	}
+	return []rig.Fault{{ID: v.cause}}
+}
+
+// healthy stands for an installation in good order.
+const healthy = "healthy"

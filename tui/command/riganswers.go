@@ -25,8 +25,13 @@ func (a *rigAnswers) Probe(_ context.Context, w *visit.WalkView) (plain.Reply, e
 	return plain.Reply{Command: visit.AnswerProbe{Probe: p.ID, Answer: word}}, nil
 }
 
-// Remedy implements plain.Answerer.
-func (a *rigAnswers) Remedy(context.Context, *visit.WalkView) (plain.Reply, error) {
+// Remedy implements plain.Answerer; nothing is mended that no answer shows.
+func (a *rigAnswers) Remedy(_ context.Context, w *visit.WalkView) (plain.Reply, error) {
+	for _, s := range w.Suspects {
+		if s.Cause == w.Offer.Remedy.ID && !s.Shown {
+			return plain.Reply{Stop: true}, nil
+		}
+	}
 	return plain.Reply{Command: visit.TryRemedy{}}, nil
 }
 

@@ -163,7 +163,7 @@ func (a *Answers) Remedy(ctx context.Context, w *visit.WalkView) (Reply, error) 
 	if len(a.proofs[c.Proof.Probe]) > 0 {
 		return Reply{Command: visit.TryRemedy{}}, nil
 	}
-	if w.Suspects[0].Cause == c.ID && w.Suspects[0].Probability >= sureFrom {
+	if w.Suspects[0].Cause == c.ID && w.Suspects[0].Probability >= sureFrom && w.Suspects[0].Shown {
 		return Reply{Cause: c.ID}, nil
 	}
 	return a.End(ctx, w)
@@ -187,9 +187,10 @@ func offered(w *visit.WalkView) string {
 	return w.Offer.Probe.ID
 }
 
-// leader is the cause that leads clearly; "" where none does. Something unlisted is never a diagnosis.
+// leader is the cause that leads clearly; "" where none does. Something unlisted is never a diagnosis, nor is
+// what the answers of a sound installation would make the likeliest.
 func leader(suspects []faulttree.Suspect) string {
-	if len(suspects) < 2 || suspects[0].Cause == faulttree.Unlisted {
+	if len(suspects) < 2 || suspects[0].Cause == faulttree.Unlisted || !suspects[0].Shown {
 		return ""
 	}
 	if p := suspects[0].Probability; p < leadFrom || p < leadBy*suspects[1].Probability {
