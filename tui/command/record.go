@@ -53,12 +53,17 @@ func (p *Program) runRecord(ctx context.Context, s *source, length time.Duration
 		opener = port.Limited(opener, length)
 	}
 	p.warn(o)
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
 	f := feed.Start(ctx, opener, feed.Options{Capture: folder, Sheet: o.sheet, Dialect: o.dialect, Lossless: true, RawOnly: true})
 	told := ""
 	for b := range f.Batches() {
 		if path := b.Stats.CapturePath; path != told {
 			fmt.Fprintln(p.Err, "recording to", path)
 			told = path
+		}
+		if b.Stats.CaptureError != "" {
+			stop() // nothing more can be kept: whoever waits for the night's bytes must hear of it now
 		}
 		if b.End != nil {
 			return p.recorded(b)
@@ -69,8 +74,13 @@ func (p *Program) runRecord(ctx context.Context, s *source, length time.Duration
 
 // recorded says how a recording ended and where it is.
 func (p *Program) recorded(b feed.Batch) error {
-	fmt.Fprintln(p.Out, b.Stats.CapturePath)
+	if b.Stats.CapturePath != "" {
+		fmt.Fprintln(p.Out, b.Stats.CapturePath)
+	}
 	fmt.Fprintf(p.Err, "%d bytes, %d lines\n", b.Stats.Bytes, b.Stats.Lines)
+	if b.Stats.CaptureError != "" {
+		return fmt.Errorf("recording stopped, what came before is kept: %s (make room, or name another folder with --data)", b.Stats.CaptureError)
+	}
 	if errors.Is(b.End, io.EOF) || errors.Is(b.End, port.ErrClosed) {
 		return nil
 	}
