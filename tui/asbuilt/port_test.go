@@ -132,14 +132,27 @@ func TestAWrongRateIsNamed(t *testing.T) {
 
 // peak is the most memory that a running program has had resident, in MB.
 func peak(t testing.TB, pid int) float64 {
-	text, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", pid))
-	if err != nil {
+	mb, ok := memory(pid, "VmHWM:")
+	if !ok {
 		t.Skip("this system does not tell the memory of a process")
 	}
-	_, rest, _ := strings.Cut(string(text), "VmHWM:")
+	return mb
+}
+
+// resident is the memory that a program has now, in MB; false where it cannot be told.
+func resident(pid int) (mb float64, ok bool) { return memory(pid, "VmRSS:") }
+
+func memory(pid int, which string) (mb float64, ok bool) {
+	text, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", pid))
+	if err != nil {
+		return 0, false
+	}
+	_, rest, found := strings.Cut(string(text), which)
+	if !found {
+		return 0, false // it has ended
+	}
 	kb, err := strconv.ParseFloat(strings.Fields(rest)[0], 64)
-	require.NoError(t, err)
-	return kb / 1024
+	return kb / 1024, err == nil
 }
 
 // TestADeviceThatFloods sends without a pause, first lines, then one line without an end, then noise.

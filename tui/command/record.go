@@ -81,6 +81,9 @@ func (p *Program) recorded(b feed.Batch) error {
 	if b.Stats.CaptureError != "" {
 		return fmt.Errorf("recording stopped, what came before is kept: %s (make room, or name another folder with --data)", b.Stats.CaptureError)
 	}
+	if b.Stats.CapturePath == "" && b.Stats.Bytes > 0 {
+		return errors.New("nothing was recorded: a log without times of arrival is its own record already")
+	}
 	if errors.Is(b.End, io.EOF) || errors.Is(b.End, port.ErrClosed) {
 		return nil
 	}
