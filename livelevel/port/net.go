@@ -14,6 +14,7 @@ type netPort struct {
 	opt   Options
 	baud  int
 	com   bool // speak RFC 2217
+	auto  bool // try the usual rates, through the bridge
 	clock *clock
 }
 
@@ -24,13 +25,14 @@ func Net(addr string, o Options) Opener {
 	return &netPort{addr: addr, opt: o, clock: newClock(o.ClockRate)}
 }
 
-// RFC2217 is the opener of a remote serial port: the bridge is told rate and format, and to hold DTR
-// and RTS off. RFC 2217 (1997), Telnet Com Port Control Option.
+// RFC2217 is the opener of a remote serial port (baud as with Serial): the bridge is told rate and format,
+// and to hold DTR and RTS off. RFC 2217 (1997), Telnet Com Port Control Option.
 func RFC2217(addr string, baud int, o Options) Opener {
+	auto := baud == BaudAuto
 	if baud <= 0 {
 		baud = DefaultBaud
 	}
-	return &netPort{addr: addr, opt: o, baud: baud, com: true, clock: newClock(o.ClockRate)}
+	return &netPort{addr: addr, opt: o, baud: baud, com: true, auto: auto, clock: newClock(o.ClockRate)}
 }
 
 // Info implements Opener. A raw bridge may or may not pulse the lines; one that is told to open does.
@@ -65,5 +67,9 @@ func (p *netPort) Open(ctx context.Context) (Stream, error) {
 		return nil, &Refusal{Doing: "opening", Source: p.addr, Kind: ErrNoPort, Cause: err,
 			Do: "is it a raw TCP port? then leave --rfc2217 out"}
 	}
-	return newReadStream(p.addr, t, conn.Close, p.clock, ErrLost), nil
+	s := newReadStream(p.addr, t, conn.Close, p.clock, ErrLost)
+	if p.auto {
+		return newAutoStream(s, t.retune), nil
+	}
+	return s, nil
 }

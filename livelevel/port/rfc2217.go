@@ -205,12 +205,36 @@ func (t *telnet) negotiate(m *serial.Mode) error {
 		if err := t.send(comCommand(s.cmd, s.value...)); err != nil {
 			return fmt.Errorf("setting the %s: %w", s.name, err)
 		}
-		if err := t.await(s.cmd); err != nil {
+		wait := answerTimeout
+		if !s.must {
+			wait = lineTimeout
+		}
+		err := t.await(s.cmd, wait)
+		if !s.must && errors.Is(err, errNoAnswer) {
+			continue // a device without such a line: some bridges say nothing then
+		}
+		if err != nil {
 			return fmt.Errorf("setting the %s: %w", s.name, err)
 		}
 		if got := t.value[s.cmd]; s.must && string(got) != string(s.value) {
 			return fmt.Errorf("setting the %s: the bridge answers % x instead of % x", s.name, got, s.value)
 		}
+	}
+	return nil
+}
+
+// retune asks for another rate and format while data flows; the answers come among the data and are not
+// waited for. A rate that the bridge refuses shows as no better than the one before.
+func (t *telnet) retune(r rate) error {
+	m, err := parseFormat(r.format)
+	if err != nil {
+		return err
+	}
+	b := comCommand(comBaud, binary.BigEndian.AppendUint32(nil, uint32(r.baud))...)
+	b = append(b, comCommand(comSize, byte(m.DataBits))...)
+	b = append(b, comCommand(comParity, byte(m.Parity)+1)...)
+	if err := t.send(b); err != nil {
+		return fmt.Errorf("asking the bridge for %d baud: %w", r.baud, err)
 	}
 	return nil
 }
@@ -225,13 +249,18 @@ func stopCode(s serial.StopBits) byte {
 	return 1
 }
 
+// lineTimeout is how long to wait for the answer about a control line, which may not be there.
+const lineTimeout = time.Second
+
+var errNoAnswer = errors.New("no answer")
+
 // maxEarly bounds the data kept that comes before the negotiation is over.
 const maxEarly = 64 << 10
 
 // await reads until the answer to cmd came; data on the way is kept.
-func (t *telnet) await(cmd byte) error {
+func (t *telnet) await(cmd byte, wait time.Duration) error {
 	defer func() { _ = t.conn.SetReadDeadline(time.Time{}) }()
-	_ = t.conn.SetReadDeadline(time.Now().Add(answerTimeout))
+	_ = t.conn.SetReadDeadline(time.Now().Add(wait))
 	var buf [512]byte
 	for !t.acked[cmd] {
 		n, err := t.conn.Read(buf[:])
@@ -243,7 +272,7 @@ func (t *telnet) await(cmd byte) error {
 			return errors.New("the bridge refuses the com port option")
 		}
 		if errors.Is(err, os.ErrDeadlineExceeded) {
-			return errors.New("no answer")
+			return errNoAnswer
 		}
 		if err != nil {
 			return err
