@@ -47,6 +47,9 @@ func (p *Program) bench() *cobra.Command {
 
 // benchOn opens a feed for the bench.
 func (p *Program) benchOn(ctx context.Context, s *source, complaint, words, resume string) (tui.Session, error) {
+	p.mu.Lock()
+	p.sheetInUse = s.sheetPath
+	p.mu.Unlock()
 	// A log has ended before anybody looks: its checks speak of all of it.
 	a := ask{source: s, rate: 1, keep: true, window: benchWindow, visit: resume}
 	if s.file != "" && !s.follow {
@@ -79,7 +82,7 @@ func (p *Program) screens(ctx context.Context, straight *start.Item, open func(c
 		Book: book{p}, Report: p.writeReports, Settings: p.chosen(), SettingsPath: where, SettingsWrong: p.settingsWrong, Settle: p.settle,
 		Items:  func(ctx context.Context) []start.Item { return p.startItems(ctx, base) },
 		Sheets: p.knownSheets, KeepSheet: keepSheet,
-		OpenBench: open, Straight: straight, Base: base, SaveDialect: keepDialect, Save: p.keepScreen,
+		OpenBench: open, Straight: straight, Base: base, SaveDialect: p.keepDialect, Save: p.keepScreen,
 		US: p.units == "us", ASCII: p.ascii, Slow: p.slow, NoColor: os.Getenv("NO_COLOR") != "",
 		Version: p.Version, In: p.In, Out: p.Out,
 	})

@@ -1,6 +1,8 @@
 package command
 
 import (
+	"bytes"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -8,17 +10,69 @@ import (
 	"time"
 
 	"example.org/tankhand/livelevel/dialect"
+	"example.org/tankhand/livelevel/site"
 )
 
-// keepDialect writes a dialect into the config folder under a plain name; a site sheet that says
-// "dialect: NAME" is offered it again.
-func keepDialect(d dialect.Dialect) (string, error) {
+// keepDialect writes a dialect into the config folder under a plain name, and that name into the site sheet
+// of the bench, so that the site offers it again. It returns where both stand, in words for the screen.
+func (p *Program) keepDialect(d dialect.Dialect) (string, error) {
 	dir, err := configFolder()
 	if err != nil {
 		return "", err
 	}
 	d.Name = plainName(d.Name)
-	return keep(filepath.Join(dir, "dialects"), d.Name+".yaml", dialect.Format(d))
+	path, err := keep(filepath.Join(dir, "dialects"), d.Name+".yaml", dialect.Format(d))
+	if err != nil {
+		return "", err
+	}
+	p.mu.Lock()
+	sheet := p.sheetInUse
+	p.mu.Unlock()
+	if sheet == "" {
+		return path, nil
+	}
+	if err := nameDialect(sheet, d.Name); err != nil {
+		return fmt.Sprintf("%s, but write dialect: %s into %s yourself (%v)", path, d.Name, sheet, err), nil
+	}
+	return path + ", its name in " + sheet, nil
+}
+
+// nameDialect writes the name of a dialect into a site sheet and leaves every other line as it is.
+func nameDialect(sheet, name string) error {
+	data, err := os.ReadFile(sheet)
+	if err != nil {
+		return err
+	}
+	out, err := site.Amend(sheet, data, "dialect", name)
+	if err != nil || bytes.Equal(out, data) {
+		return err
+	}
+	return replace(sheet, out)
+}
+
+// replace writes a file anew in one step: a full disk or a cut power line leaves the old one.
+func replace(path string, data []byte) error {
+	path, err := filepath.EvalSymlinks(path)
+	if err != nil {
+		return err
+	}
+	info, err := os.Stat(path)
+	if err != nil {
+		return err
+	}
+	f, err := os.CreateTemp(filepath.Dir(path), ".sheet-*")
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(data)
+	err = errors.Join(err, f.Sync(), f.Close(), os.Chmod(f.Name(), info.Mode().Perm()))
+	if err == nil {
+		err = os.Rename(f.Name(), path)
+	}
+	if err != nil {
+		return errors.Join(err, os.Remove(f.Name()))
+	}
+	return nil
 }
 
 // keepScreen writes the text of a screen into the data folder.

@@ -31,7 +31,8 @@ type Program struct {
 	ascii, slow bool
 
 	onScreen      bool       // the screen has the terminal: nothing may be printed
-	mu            sync.Mutex // of settings and units, once a screen runs
+	mu            sync.Mutex // of settings, units and sheetInUse, once a screen runs
+	sheetInUse    string     // the file of the site sheet at the bench, "" without one
 	settings      settings.Settings
 	settingsWrong error // what is wrong with their file
 }
