@@ -19,6 +19,7 @@ type features struct {
 	rising            float64 // share of steps that go up or stay
 	strict            float64 // share of steps that go up
 	step              float64 // usual step of a rising column
+	evenly            bool    // and it keeps to it
 	perSecond         float64 // slope against arrival times, 0 unknown
 	states, lostWords int     // words
 	otherWords        int
@@ -160,7 +161,13 @@ func (f *features) slope(c *series, times []time.Time) {
 			rates = append(rates, rise/d)
 		}
 	}
-	f.perSecond = medianOf(rates) // restarts and damage do not move it
+	if len(rates) == 0 {
+		return
+	}
+	sort.Float64s(rates)
+	n := len(rates)
+	f.perSecond = rates[n/2] // restarts and damage do not move it
+	f.evenly = rates[n*9/10]-rates[n/10] < 0.06*f.perSecond
 }
 
 const slopeLag = 10

@@ -164,10 +164,34 @@ func flagScore(role livelevel.Role, f *features) float64 {
 	return impossible
 }
 
+// clockRate tells whether a column goes by a clock in seconds, milliseconds or microseconds; by how much it
+// may be off depends on whether its label says so.
+func clockRate(perSecond float64, named bool) bool {
+	within := 1.1
+	if named {
+		within = 2
+	}
+	for _, s := range [...]float64{1, 1e3, 1e6} {
+		if r := perSecond / s; r > 1/within && r < within {
+			return true
+		}
+	}
+	return false
+}
+
 // counts is what speaks against an uptime in a column that rises by one with each report, where no label
 // says that it is a time: it numbers the reports.
 func counts(f *features, c *series, u *unit, label float64) float64 {
-	if !f.regular || f.step != 1 || label > 0 || c.unit != nil {
+	if c.unit != nil || label >= partWord {
+		return 0
+	}
+	if label <= 0 && f.n < 20 && hasLetter([]byte(c.label)) {
+		return 2.5 // a few values that rise under a name not known may be anything
+	}
+	if f.perSecond > 0 && !(clockRate(f.perSecond, label > 0) && (f.evenly || label > 0)) {
+		return 2.5
+	}
+	if f.strict < 0.9 || f.step != 1 || label > 0 {
 		return 0
 	}
 	if r := f.perSecond; r > 0 && (u == nil || r*u.scale < 0.7 || r*u.scale > 1.4) || hasLetter([]byte(c.label)) {

@@ -105,6 +105,37 @@ func TestHeldOutRoles(t *testing.T) {
 	}
 }
 
+// TestHeldOutBeginnings settles on the first few reports, as a live feed does: what is settled then may lack
+// a column, but none may be taken for another, and no level read wrong, to the end of the feed.
+func TestHeldOutBeginnings(t *testing.T) {
+	for n, p := range heldOut() {
+		t.Run(p.name, func(t *testing.T) {
+			truth := p.scene.plants(uint64(n))
+			lines := p.print(truth)
+			for _, reports := range []int{4, 6, 10, 20, 48} {
+				got := study(lines[:reports*len(lines)/len(truth)+1], nil)
+				if got.Settled {
+					p.begun(t, got.Dialect, truth, lines)
+				}
+			}
+		})
+	}
+}
+
+func (p played) begun(t *testing.T, d Dialect, truth []plant, lines []sent) {
+	want, may := rolesOf(t, p.roles), rolesOf(t, p.may)
+	for _, field := range d.Fields {
+		role, _ := livelevel.ParseRole(field.Role)
+		assert.True(t, want[role] || may[role] || role == livelevel.Fault, "%v at %q is none\n%s", role, field.At, p.line(truth[0]))
+	}
+	for _, r := range hear(t, d, lines) {
+		if now := arrived(r, truth); r.Kind == livelevel.Report && levelOf(r, truth, now-1, now+2, want) < 0 {
+			assert.Fail(t, "a reading that nobody sent", "%s from %s\n%s", show(r), p.line(truth[now]), Format(d))
+			return
+		}
+	}
+}
+
 // judge compares the roles, and each reading with what was so when its line was printed.
 func (p played) judge(t *testing.T, d Dialect, truth []plant, lines []sent) {
 	want, may, seen := rolesOf(t, p.roles), rolesOf(t, p.may), map[livelevel.Role]int{}

@@ -138,6 +138,9 @@ func (p *plan) take(n number, u *unit) (float64, valueState, string) {
 		}
 		return 0, wrong, "the value cannot be"
 	}
+	if isEcho(p.role) && n.v >= 900 && sentinel(n.v) && v > typical[p.role][1] {
+		return 0, lostEcho, ""
+	}
 	if isEcho(p.role) && p.seen > 8 && (n.v > 1.3*p.top && rangeEnd(n.v) || n.v > 1.2*p.top && nines(n.v)) {
 		return 0, lostEcho, ""
 	}

@@ -37,6 +37,7 @@ func (t *table) propose(sheet *site.Sheet) Proposal {
 	}
 	assign(cols, sheet)
 	strangers(cols)
+	leaveOpen(cols)
 	polarity(cols)
 	return t.proposal(cols)
 }
@@ -76,6 +77,19 @@ func strangers(cols []*scored) {
 		}
 	}
 }
+
+// leaveOpen takes back a second column of the level that may as well be another (a height or a percent),
+// where a surer one tells the level: to say nothing is better than a wrong reading.
+func leaveOpen(cols []*scored) {
+	sure := slices.ContainsFunc(cols, func(s *scored) bool { return s.conf >= askBelow && slices.Contains(levelRoles, s.role) })
+	for _, s := range cols {
+		if sure && s.conf < openBelow && slices.Contains(levelRoles, s.role) {
+			s.role, s.second, s.conf = livelevel.Ignore, s.role, 0
+		}
+	}
+}
+
+const openBelow = 0.45
 
 const nothing = 1.4 // score of "ignore": what speaks for a role must be more
 

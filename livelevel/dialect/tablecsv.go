@@ -137,13 +137,16 @@ func oneNumber(rows []sample, n int) bool {
 		return false
 	}
 	width, last, jump, zeros, whole := -1, -1, 0.0, 0, -1
-	wraps, turns, odd := 0, 0, 0
+	wraps, turns, odd, far := 0, 0, 0, 0
 	for _, l := range rows {
 		i := bytes.IndexByte(l.text, ',')
 		b := l.text[i+1:]
 		if k := bytes.IndexByte(b, ' '); k > 0 && k <= 3 { // 0,946 m
 			if u, _, hi := readUnit(b[k:]); u != nil && k+hi == len(b) {
 				b = b[:k]
+				if v, ok := digits(b); ok && u.name == "m" && v > 50 {
+					far++ // 946 m are no distance
+				}
 			}
 		}
 		v, ok := digits(b)
@@ -171,7 +174,7 @@ func oneNumber(rows []sample, n int) bool {
 		}
 		width, last, whole = len(b), v, w
 	}
-	if zeros > 1 || turns > 1 && wraps*10 >= turns*8 { // 1,004 is no cell; 0,996 goes on to 1,002
+	if zeros > 1 || far*2 > len(rows) || turns > 1 && wraps*10 >= turns*8 { // 1,004 is no cell; 0,996 goes on to 1,002
 		return true
 	}
 	return len(rows) > 1 && jump/float64(len(rows)-1) > 0.12*math.Pow(10, float64(width))

@@ -54,7 +54,7 @@ var aliases = map[string]string{
 	"millimeter": "mm", "millimetre": "mm", "millimeters": "mm", "centimeter": "cm", "centimeters": "cm", "centimetres": "cm",
 	"meter": "m", "meters": "m", "metre": "m", "metres": "m", "mtr": "m", "inch": "in", "inches": "in", "\"": "in", "zoll": "in",
 	"pulgadas": "in", "pouces": "in", "feet": "ft", "foot": "ft",
-	"pct": "%", "percent": "%", "perc": "%", "prozent": "%", "%rh": "%", "rh": "%", "%rf": "%", "procent": "%",
+	"pct": "%", "percent": "%", "perc": "%", "prozent": "%", "%rh": "%", "rh": "%", "%rf": "%", "procent": "%", "proc": "%", "proz": "%",
 	"usec": "us", "µs": "us", "μs": "us", "microseconds": "us", "micros": "us", "msec": "ms", "millis": "ms", "milliseconds": "ms",
 	"sec": "s", "secs": "s", "seconds": "s", "sek": "s", "seg": "s", "mins": "min", "hours": "h", "hrs": "h", "std": "h", "days": "d",
 	"v": "V", "volt": "V", "volts": "V", "mv": "mV", "millivolt": "mV", "a": "A", "amp": "A", "amps": "A", "ampere": "A", "ma": "mA",
