@@ -21,6 +21,10 @@ type watching struct {
 // A step that waits is hurried along so many times; after that the trainee decides.
 const mostWaits = 6
 
+// longestWait is how long a trainee waits for the feed in one go: a step that needs a night is another
+// day's, and is passed over here.
+const longestWait = 30 * time.Minute
+
 // afterWindow is let pass beyond a probe's window, so that the check has it behind it.
 const afterWindow = 5 * time.Second
 
@@ -39,6 +43,9 @@ func (w *watching) next(s *visit.Snapshot) time.Duration {
 		need = t.Remaining
 	case o.Probe != nil && o.Probe.Kind == "watch":
 		need = o.Probe.Window + afterWindow
+	}
+	if need > longestWait {
+		w.times = mostWaits
 	}
 	if need <= 0 || w.times >= mostWaits || s.Now.Before(w.until) {
 		return 0
