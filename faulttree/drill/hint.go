@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.org/tankhand/faulttree"
 	"example.org/tankhand/faulttree/visit"
@@ -66,7 +67,8 @@ func (s *Session) nextOnPath(w *visit.WalkView) string {
 		p := s.opt.Base.Probes[id]
 		asked := slices.ContainsFunc(w.Path, func(t faulttree.Taken) bool { return t.Step.Probe == id && t.Step.Act == faulttree.Answered })
 		if p != nil && !asked {
-			return p.Ask
+			first, _, _ := strings.Cut(p.Ask, ". ") // what to do; the step itself says how
+			return strings.TrimSuffix(first, ".") + "."
 		}
 	}
 	return ""

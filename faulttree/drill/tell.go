@@ -88,15 +88,15 @@ func (s *Step) tell(b *strings.Builder) {
 	if s.Truth != "" {
 		wrap(b, "     ", "in truth: "+s.Truth)
 	}
+	why := ""
+	if s.Why != "" {
+		why = " (" + s.Why + ")"
+	}
 	switch {
 	case s.Same:
-		wrap(b, "     ", "the program would have done the same")
+		wrap(b, "     ", "the program would have done the same"+why)
 	case s.Engine != "":
-		why := s.Engine
-		if s.Why != "" {
-			why += " (" + s.Why + ")"
-		}
-		wrap(b, "     ", "the program would have asked or done: "+why)
+		wrap(b, "     ", "the program would have asked or done: "+s.Engine+why)
 	}
 	var moved []string
 	for _, m := range s.Moved {

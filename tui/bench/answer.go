@@ -30,7 +30,7 @@ func (m Model) enterWord() string {
 	o, t := m.walk().Offer, m.trial()
 	switch {
 	case m.closed():
-		return "leave"
+		return m.leaveWord()
 	case m.walk().Done, o.Done, o.HandOn:
 		return "to the hand-over"
 	case !m.ready():

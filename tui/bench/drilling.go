@@ -66,3 +66,11 @@ func (m Model) tell(s shown) Model {
 	}
 	return m
 }
+
+// leaveWord is what leaving a closed visit leads to.
+func (m Model) leaveWord() string {
+	if m.drill() != nil {
+		return "to the debrief"
+	}
+	return "leave"
+}

@@ -12,7 +12,7 @@ func (m Model) stepBody(w, h int) draw.Block {
 	walk := m.walk()
 	if m.closed() {
 		out := draw.Block{draw.Line{draw.Mark('+'), draw.Say(theme.Strong, " The visit is closed: "+m.snap.Visit.Outcome)}.Cut(w)}
-		return append(append(out, m.reportLines(w)...), enterLine("leave", w))
+		return append(append(out, m.reportLines(w)...), enterLine(m.leaveWord(), w))
 	}
 	head := draw.Instruction(walk.Offer, w)
 	must := m.mustSee(w, h-2)
