@@ -47,7 +47,8 @@ type replayer struct {
 	walk   faulttree.Walk
 	truths map[string][]Truth
 	steps  []Step
-	place  map[string]int // of an event among the steps
+	offer  faulttree.Offer // what was offered to the trainee, where it was the engine's own choice
+	place  map[string]int  // of an event among the steps
 }
 
 // replay tells each step of the trainee beside what the engine would have done.
@@ -71,6 +72,8 @@ func (r *replayer) add(e visit.Event, body visit.Body) (err error) {
 		r.sheet, err = site.Parse(cmp.Or(b.SheetName, "site sheet"), []byte(b.Sheet))
 	case visit.ComplaintBody:
 		r.walk, err = faulttree.Start(r.base, b.ID, faulttree.Options{Sheet: r.sheet, Priors: b.Priors})
+	case visit.ShownBody:
+		r.shown(b)
 	case visit.StepBody:
 		err = r.step(e.ID, b)
 	case visit.UndoBody:
@@ -80,6 +83,25 @@ func (r *replayer) add(e visit.Event, body visit.Body) (err error) {
 		r.walk, _ = r.walk.Undo()
 	}
 	return err
+}
+
+// shown takes note of an offered step that was the engine's choice: it stays the right one to follow,
+// though later evidence of the feed may have made another better.
+func (r *replayer) shown(b visit.ShownBody) {
+	r.offer = faulttree.Offer{}
+	if o := r.walk.Next(); o.Probe != nil && o.Probe.ID == b.Probe || o.Remedy != nil && o.Remedy.ID == b.Remedy {
+		r.offer = o
+	}
+}
+
+// engine is the engine's choice beside a step: the one that was offered where it was followed, else
+// the one of that moment.
+func (r *replayer) engine(b visit.StepBody) faulttree.Offer {
+	o := r.offer
+	if o.Probe != nil && o.Probe.ID == b.Probe || o.Remedy != nil && b.Probe == "" && o.Remedy.ID == b.Cause {
+		return o
+	}
+	return r.walk.Next()
 }
 
 func (r *replayer) step(id string, b visit.StepBody) error {
@@ -100,7 +122,7 @@ func (r *replayer) step(id string, b visit.StepBody) error {
 
 // told is a step in words, with the engine's own choice at that place.
 func (r *replayer) told(b visit.StepBody) Step {
-	o := r.walk.Next()
+	o := r.engine(b)
 	s := Step{Act: b.Act, Probe: b.Probe, Did: b.Title, Answer: b.Answer, Minutes: b.Minutes, Engine: o.Title, Why: o.Why}
 	switch b.Act {
 	case faulttree.Answered, faulttree.ProofRun:
