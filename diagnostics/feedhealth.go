@@ -173,7 +173,9 @@ func (w *feedWatch) finding(now float64) Finding {
 	if word == "" && total >= 3 {
 		word, _ = w.word(w.d.s.t)
 		w.h.see(w.d.s.t, word)
-		word = w.h.word(w.whole, "")
+		if held := w.h.word(w.whole, ""); held != "" || !w.timeless(now) {
+			word = held
+		}
 	}
 	why := fmt.Sprintf("%s decoded, %d not, %s, longest silence %s", counted(w.good, "report", "reports"), w.bad,
 		counted(w.boots, "restart text", "restart texts"), w.d.lasting(longest))
@@ -189,6 +191,11 @@ func (w *feedWatch) finding(now float64) Finding {
 		Why:     why, Source: w.source, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
 		Missing: missingIf(word == "", "at least three lines, or ten seconds of listening"),
 	}
+}
+
+// timeless: a whole log in which no time passes, as no line of it could be read; its many lines tell all the same.
+func (w *feedWatch) timeless(now float64) bool {
+	return w.whole && now-w.from < 10 && w.good == 0 && w.bad >= 40
 }
 
 func orUntimed(d *digest, v float64) float64 {

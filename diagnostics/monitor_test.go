@@ -193,3 +193,18 @@ func known(aspects []diagnostics.Aspect, g diagnostics.Grade) bool {
 	}
 	return false
 }
+
+// TestAnUnreadableLogWithoutAClock: no line can be read, so no time passes; the lines themselves tell. Live, a few
+// seconds of noise are no verdict yet.
+func TestAnUnreadableLogWithoutAClock(t *testing.T) {
+	noise := func(window time.Duration, n int) string {
+		m := diagnostics.NewMonitor(&site.Sheet{}, window)
+		for range n {
+			m.Add(&livelevel.Level{Reading: livelevel.Reading{Kind: livelevel.Rejected}})
+		}
+		return m.Findings(time.Time{})[0].Grade("state")
+	}
+	assert.Equal(t, "unreadable", noise(0, 500))
+	assert.Empty(t, noise(0, 20))
+	assert.Empty(t, noise(time.Minute, 500))
+}
