@@ -257,7 +257,7 @@ var elsewhere = map[pair]string{
 		"nothing but its lean tells it from noise of the pump",
 	{"wrong-reading", "tilt"}:            "the reading agrees with the dip stick at the hour of the visit, so nothing is wrong to be found",
 	{"pump-runs-dry", "no-dry-guard"}:    "the source is empty, too, and that is mended first; the guard is asked for with its remedy",
-	{"pump-wont-start", "wall-echo"}:      "nothing shows at the hour of the visit that a sound installation would not show",
+	{"pump-wont-start", "wall-echo"}:     "nothing shows at the hour of the visit that a sound installation would not show",
 	{"pump-wont-stop", "face-wet"}:       "the face is wet, but the reading is right and the pump stops where it should while somebody looks",
 	{"pump-wont-stop", "transducer-wet"}: "the pump stands and stops where it should while somebody looks",
 }
