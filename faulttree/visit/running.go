@@ -22,8 +22,8 @@ import (
 // their verdicts for seconds, so looking more often finds nothing new.
 const evidenceEvery = time.Second
 
-// patience is how many windows of a watch probe a proof may take before the unwanted answer counts.
-const patience = 3
+// Patience is how many windows of a watch probe a proof may take before the unwanted answer counts.
+const Patience = 3
 
 // asFoundAfter is how much feed the "as found" record waits for: the shortest window of the checks
 // that the complaints rest on.
@@ -248,7 +248,7 @@ func (r *running) watchOffered(ctx context.Context) {
 	word := w.walk.Grades(r.found)[p.ID]
 	switch {
 	case word == "":
-	case w.offer.Proof && word != w.offer.Want && r.heard() < patience*p.Window:
+	case w.offer.Proof && word != w.offer.Want && r.heard() < Patience*p.Window:
 		// The end of the trouble may still be in the window; a cure is not called failed in haste.
 	case w.offer.Proof:
 		_ = r.step(ctx, faulttree.Step{Act: faulttree.ProofRun, Probe: p.ID, Cause: w.offer.Cured, Answer: word, Why: w.offer.Why})

@@ -43,7 +43,7 @@ func (s *source) flags(c *cobra.Command) {
 	f.StringVar(&s.file, "file", "", "a raw log or a capture; - is standard input")
 	f.BoolVar(&s.follow, "follow", false, "go on reading a log that another program writes")
 	f.DurationVar(&s.interval, "interval", 0, "time between readings of a log without any clock")
-	f.StringVar(&s.rig, "rig", "", "the built-in practice rig: healthy, or a cause, as in face-wet@120s:0.4")
+	f.StringVar(&s.rig, "rig", "", "the built-in practice rig: healthy, or a cause, as in face-wet@120s:0.4; several with commas")
 	f.StringVar(&s.clockRate, "clock-rate", "", "run a rig or a capture so many times as fast as the clock, or max")
 	f.Uint64Var(&s.seed, "seed", 1, "seed of the practice rig")
 	f.StringVar(&s.sheetPath, "site", "", "site sheet of the installation")
@@ -181,11 +181,13 @@ func (s *source) practice(rate float64) (opened, error) {
 	}
 	options := rig.Options{Seed: s.seed}
 	if name != "healthy" {
-		fault, err := rig.ParseFault(name)
-		if err != nil {
-			return opened{}, err
+		for _, one := range strings.Split(name, ",") {
+			fault, err := rig.ParseFault(strings.TrimSpace(one))
+			if err != nil {
+				return opened{}, err
+			}
+			options.Faults = append(options.Faults, fault)
 		}
-		options.Faults = []rig.Fault{fault}
 	}
 	installation, err := rig.New(options)
 	if err != nil {

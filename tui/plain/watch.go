@@ -19,7 +19,11 @@ func (w *Walk) watch(ctx context.Context) (*Result, error) {
 	w.tell()
 	a, person := w.Answerer.(*Asker)
 	o, told := w.snap.Walk.Offer, ""
-	until := w.snap.Now.Add(o.Probe.Window + hesitation)
+	window := o.Probe.Window
+	if o.Proof { // so long may a cure take before it is called failed
+		window *= visit.Patience
+	}
+	until := w.snap.Now.Add(window + hesitation)
 	for w.snap.Walk.Offer.Probe == o.Probe && w.snap.Walk.Offer.Proof == o.Proof {
 		switch {
 		case person && w.deaf():
