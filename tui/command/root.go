@@ -102,7 +102,7 @@ func (p *Program) root() *cobra.Command {
 		}
 		return nil
 	}
-	root.AddCommand(p.bench(), p.survey(), p.record(), p.walk(), p.tree(), p.dialect(), p.site(), p.dip(), p.rig(), p.drill(), p.visits(), p.ports())
+	root.AddCommand(p.bench(), p.survey(), p.record(), p.walk(), p.tree(), p.dialect(), p.site(), p.dip(), p.rig(), p.drill(), p.visits(), p.ports(), p.manual())
 	return root
 }
 
