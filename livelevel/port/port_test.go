@@ -322,6 +322,31 @@ func FuzzCapture(f *testing.F) {
 	})
 }
 
+// Any file may be named: a log, a packed log, half of one, or something else altogether.
+func FuzzFile(f *testing.F) {
+	var packed bytes.Buffer
+	z := gzip.NewWriter(&packed)
+	_, _ = z.Write([]byte("Distance: 81.2 cm\r\n"))
+	_ = z.Close()
+	f.Add(packed.Bytes())
+	f.Add(packed.Bytes()[:12])
+	f.Add([]byte("{\"schema\":\"tankhand/capture/1\"}"))
+	f.Fuzz(func(t *testing.T, b []byte) {
+		path := filepath.Join(t.TempDir(), "any")
+		require.NoError(t, os.WriteFile(path, b, 0o600))
+		s, err := File(path, Options{}).Open(context.Background())
+		if err != nil {
+			return
+		}
+		defer s.Close()
+		for range 200 {
+			if _, err := s.Next(); err != nil {
+				return
+			}
+		}
+	})
+}
+
 func TestListDoesNotFail(t *testing.T) {
 	_, err := List()
 	assert.NoError(t, err)
