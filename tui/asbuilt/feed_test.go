@@ -221,3 +221,35 @@ func tasks(pid int) int {
 	found, _ := os.ReadDir(fmt.Sprintf("/proc/%d/task", pid))
 	return len(found)
 }
+
+// TestALogWhoseClockJumps: the controller's clock is set back an hour, then a day ahead.
+func TestALogWhoseClockJumps(t *testing.T) {
+	short(t)
+	h := newHome(t)
+	log := filepath.Join(h.dir, "log.txt")
+	var text strings.Builder
+	at := time.Date(2026, 5, 4, 7, 30, 0, 0, time.UTC)
+	for n := range 900 {
+		switch n {
+		case 300:
+			at = at.Add(-time.Hour)
+		case 600:
+			at = at.Add(24 * time.Hour)
+		}
+		at = at.Add(time.Second)
+		text.WriteString(at.Format("2006-01-02 15:04:05") + " " + usual(n))
+	}
+	require.NoError(t, os.WriteFile(log, []byte(text.String()), 0o600))
+	r := h.run(t, "survey", "--file", log, "--site", h.sheet(t), "--json")
+	var page struct {
+		Feed     struct{ Readings int }
+		Findings []struct{ Check, Verdict string }
+	}
+	require.NoError(t, json.Unmarshal([]byte(r.out), &page), r.errs)
+	assert.Equal(t, 900, page.Feed.Readings)
+	for _, f := range page.Findings {
+		if f.Check == "reading-shape" || f.Check == "reading-spread" || f.Check == "drift" {
+			assert.NotEqual(t, "fail", f.Verdict, "a clock that jumps is no fault of %s", f.Check)
+		}
+	}
+}
