@@ -17,12 +17,13 @@ const (
 	whyDigits  = "the digits look damaged: one more or less, or one bit of them, and the value goes on"
 	maxAround  = 150 // how far from the last value numbers are tried, in units of the last digit
 	maxStep    = 1 << 30
-	manySteps  = 6 // usual changes that are no jump
-	fewDigits  = 4 // units of the last digit that are none either
-	sixteenths = 4 // as a shift
+	largest    = 1 << 62 // far from where counting on would begin anew
+	manySteps  = 6       // usual changes that are no jump
+	fewDigits  = 4       // units of the last digit that are none either
+	sixteenths = 4       // as a shift
 )
 
-func (g *figure) read(m uint64) { g.now, g.fresh = m, true }
+func (g *figure) read(m uint64) { g.now, g.fresh = min(m, largest), true }
 
 // near is how far a value may lie from the last one without being a jump.
 func (g *figure) near() uint64 { return fewDigits + uint64(manySteps*g.step>>sixteenths) }
