@@ -40,6 +40,9 @@ func soil(r *rand.Rand, lines []sent, kind string, header bool) []sent {
 // TestHeldOutDirt soils every feed in every way: the dialect is learned from the dirt as well, and no
 // reading may come out that nobody sent.
 func TestHeldOutDirt(t *testing.T) {
+	if testing.Short() {
+		t.Skip("more than a thousand feeds")
+	}
 	for n, p := range heldOut() {
 		t.Run(p.name, func(t *testing.T) {
 			truth := p.scene.plants(uint64(n))
