@@ -54,16 +54,20 @@ func (p Page) head(b *strings.Builder, snap *visit.Snapshot) {
 	b.WriteString("\n")
 }
 
-// unitDoubt says that the level's unit is a guess, where another fits nearly as well.
+// unitDoubt says that the level's unit is a guess, where another fits nearly as well; or what must be known
+// before anything is read.
 func unitDoubt(snap *visit.Snapshot) string {
-	if !snap.Settled {
-		return ""
-	}
 	for _, c := range snap.Columns {
-		if c.RunnerUnit != "" && (c.Role == livelevel.Ullage || c.Role == livelevel.LevelHeight) {
-			return fmt.Sprintf("The unit is a guess: %q in column %s is taken for %s, but %s would fit too. Compare with the water, "+
-				"or give a site sheet or a dialect.", visible(c.Sample), visible(c.At), c.Unit, c.RunnerUnit)
+		if c.RunnerUnit == "" || c.Role != livelevel.Ullage && c.Role != livelevel.LevelHeight {
+			continue
 		}
+		if !snap.Settled {
+			return fmt.Sprintf("%q in column %s may be %s as well as %s, so nothing is read yet. Give a site sheet with the height of the "+
+				"sensor's face, or write the unit into a dialect (tankhand dialect learn --out F) and give that.",
+				visible(c.Sample), visible(c.At), c.Unit, c.RunnerUnit)
+		}
+		return fmt.Sprintf("The unit is a guess: %q in column %s is taken for %s, but %s would fit too. Compare with the water, "+
+			"or give a site sheet or a dialect.", visible(c.Sample), visible(c.At), c.Unit, c.RunnerUnit)
 	}
 	return ""
 }

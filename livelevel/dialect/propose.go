@@ -186,12 +186,18 @@ func (t *table) proposal(cols []*scored) Proposal {
 		p.Why = strconv.Itoa(t.rows) + " reports, all without an echo: the unit of the distance is not known yet"
 	case p.Confidence == 0:
 		p.Why = "no column that tells a level"
+	case !p.Settled && t.inTwoUnits(cols):
+		p.Why = "the distance may be in centimetres or in inches: say which, or give a site sheet with the height of the sensor's face"
 	case !p.Settled && p.Confidence < askBelow:
 		p.Why = "the column of the level is a guess: say which it is and in what unit"
 	default:
 		p.Why = strconv.Itoa(t.rows) + " reports"
 	}
 	return p
+}
+
+func (t *table) inTwoUnits(cols []*scored) bool {
+	return slices.ContainsFunc(cols, func(s *scored) bool { return s.conf < askBelow && s.inchOrCentimetre() })
 }
 
 // deaf tells whether every column that could tell the level has brought words only, the distance among

@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"example.org/tankhand/livelevel"
 	"example.org/tankhand/livelevel/dialect"
 	"example.org/tankhand/livelevel/feed"
 	"example.org/tankhand/livelevel/port"
@@ -82,13 +83,21 @@ func (p *Program) tellColumns(proposal dialect.Proposal) error {
 	w := tabwriter.NewWriter(p.Err, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(w, "column\trole\tunit\tsure\trunner-up\tas it came")
 	for _, c := range proposal.Columns {
-		fmt.Fprintf(w, "%s\t%s\t%s\t%.0f %%\t%s\t%s\n", safe(c.At), c.Role, dash(c.Unit), 100*c.Confidence, c.RunnerUp, safe(c.Sample))
+		fmt.Fprintf(w, "%s\t%s\t%s\t%.0f %%\t%s\t%s\n", safe(c.At), c.Role, dash(c.Unit), 100*c.Confidence, runnerUp(c), safe(c.Sample))
 	}
 	if err := w.Flush(); err != nil {
 		return err
 	}
 	_, err := fmt.Fprintf(p.Err, "sure of the level to %.0f %%. %s\n", 100*proposal.Confidence, safe(proposal.Why))
 	return err
+}
+
+// runnerUp is the second best guess: another unit where that is what is in doubt, else another role.
+func runnerUp(c dialect.Column) string {
+	if c.RunnerUnit != "" && c.Role != livelevel.Ignore {
+		return "unit " + c.RunnerUnit
+	}
+	return c.RunnerUp.String()
 }
 
 func (p *Program) dialectList() *cobra.Command {
