@@ -56,7 +56,7 @@ func (f *fitter) closes(s *item, period float64) bool {
 		return false
 	}
 	age := s.t - f.t[0]
-	return f.n == blockMost || s.first && s.dt > 0 || s.pump != f.pump ||
+	return f.n == blockMost || s.pump != f.pump ||
 		age >= blockSeconds && f.n >= blockFewest || age >= blockLongest
 }
 

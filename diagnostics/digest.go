@@ -68,6 +68,8 @@ type digest struct {
 	// overfull: with the pump off the level rose past full, and did not fall since.
 	overfull bool
 	beatAt   float64
+	pauses   pauses
+	resumed  bool // the next report is the first after a pause
 }
 
 func newDigest(sheet *site.Sheet) *digest {
@@ -85,7 +87,7 @@ func (d *digest) seconds(at time.Time) float64 {
 	if !d.begun || !d.timed || at.IsZero() {
 		return d.s.t
 	}
-	return math.Max(d.s.t, at.Sub(d.start).Seconds())
+	return math.Max(d.s.t, at.Sub(d.start).Seconds()-d.pauses.total())
 }
 
 // at is the inverse of seconds.
@@ -93,7 +95,7 @@ func (d *digest) at(t float64) time.Time {
 	if !d.timed {
 		return time.Time{}
 	}
-	return d.start.Add(time.Duration(t * float64(time.Second)))
+	return d.start.Add(time.Duration((t + d.pauses.before(t)) * float64(time.Second)))
 }
 
 func (d *digest) span(from, to float64) Span { return Span{d.at(from), d.at(to)} }
@@ -110,6 +112,9 @@ func (d *digest) add(l *livelevel.Level, each func(event)) {
 		d.pump = -1 // what happened meanwhile was not seen
 	}
 	s.pump = d.pump
+	if d.f.n > 0 && s.first {
+		d.closeBlock(each)
+	}
 	if d.f.closes(s, d.period) {
 		d.closeBlock(each)
 	}
@@ -149,7 +154,7 @@ func (d *digest) stamp(r *livelevel.Reading) {
 		}
 		return
 	}
-	if t := r.Time.Sub(d.start).Seconds(); t > d.s.t {
+	if t := r.Time.Sub(d.start).Seconds() - d.pauses.total(); t > d.s.t {
 		d.s.t = t
 	}
 }
@@ -159,12 +164,13 @@ func (d *digest) report(l *livelevel.Level) {
 	s := &d.s
 	if d.any {
 		s.dt = s.t - d.last
-		s.first = d.gap(s.dt)
-		d.pace(s.dt)
+		if s.first = d.resumed || d.gap(s.dt); !d.resumed {
+			d.pace(s.dt)
+		}
 	} else {
 		s.first = true
 	}
-	d.any, d.last = true, s.t
+	d.any, d.last, d.resumed = true, s.t, false
 	d.n++
 	if s.first {
 		d.pump = -1

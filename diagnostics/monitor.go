@@ -16,6 +16,8 @@ type Monitor struct {
 	d      *digest
 	slots  []slot
 	frozen []Finding // not nil while frozen
+	hours  Hours     // what lies outside is passed over
+	out    bool      // the last item lay outside
 }
 
 // leastWindow leaves the younger observer time to hold a word before it takes over.
@@ -47,11 +49,24 @@ func (m *Monitor) Freeze(now time.Time) {
 	}
 }
 
+// Only makes the checks look at these hours of the day alone, by the feed's own clock.
+func (m *Monitor) Only(h Hours) { m.hours = h }
+
 // Add gives a level to every check, unless frozen.
 func (m *Monitor) Add(l *livelevel.Level) {
-	if m.frozen == nil {
-		m.d.add(l, m.each)
+	if m.frozen != nil {
+		return
 	}
+	if m.hours != (Hours{}) {
+		if at := l.Reading.Time; !at.IsZero() && !m.hours.Holds(at) {
+			m.out = true
+			return
+		} else if m.out {
+			m.d.resume(at)
+			m.out = false
+		}
+	}
+	m.d.add(l, m.each)
 }
 
 func (m *Monitor) each(e event) {
@@ -64,6 +79,9 @@ func (m *Monitor) each(e event) {
 func (m *Monitor) Findings(now time.Time) []Finding {
 	if m.frozen != nil {
 		return append([]Finding(nil), m.frozen...)
+	}
+	if m.out {
+		now = time.Time{} // the last item that lay inside
 	}
 	fs := make([]Finding, len(m.slots))
 	for i := range m.slots {

@@ -61,6 +61,7 @@ type feedPart struct {
 	Restarts          int64       `json:"restarts"`
 	Gaps              int64       `json:"gaps"`
 	LongestGap        number      `json:"longest_gap_s"`
+	Between           string      `json:"between,omitempty"` // hours of the day that were looked at
 	Dialect           dialectPart `json:"dialect"`
 	DialectConfidence number      `json:"dialect_confidence"`
 }

@@ -47,6 +47,9 @@ func (p Page) head(b *strings.Builder, snap *visit.Snapshot) {
 	paragraph(b, "", title)
 	paragraph(b, "", fmt.Sprintf("%d readings of %d lines, %d rejected%s; times %s%s.", f.Readings, f.Lines, f.Rejected,
 		span(f.From, f.To), timesWords(f.Times), dialectWords(snap)))
+	if snap.Between != (diagnostics.Hours{}) {
+		paragraph(b, "", "Only the hours "+snap.Between.String()+" were looked at.")
+	}
 	paragraph(b, "", p.LevelWords(snap))
 	if doubt := unitDoubt(snap); doubt != "" {
 		paragraph(b, "", doubt)

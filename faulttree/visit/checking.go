@@ -17,11 +17,13 @@ type checking struct {
 	level         livelevel.Level // the present one, without a lane
 }
 
-func newChecking(sheet *site.Sheet, window time.Duration) checking {
+func newChecking(sheet *site.Sheet, window time.Duration, hours diagnostics.Hours) checking {
 	c := checking{whole: diagnostics.NewMonitor(sheet, 0)}
+	c.whole.Only(hours)
 	c.recent = c.whole
 	if window > 0 {
 		c.recent = diagnostics.NewMonitor(sheet, window)
+		c.recent.Only(hours)
 	} else {
 		c.lane = newLane(c.whole)
 	}

@@ -69,7 +69,7 @@ func newRunning(cfg Config) *running {
 		id:     cfg.Visit,
 		notes:  map[string]int{},
 		gauge:  livelevel.NewGauge(cfg.Sheet),
-		checks: newChecking(cfg.Sheet, cfg.Window),
+		checks: newChecking(cfg.Sheet, cfg.Window, cfg.Between),
 		trend:  livelevel.NewWindow(trendSpan, trendPoints),
 		live:   newLiveFeed(),
 		desk:   diagnostics.Desk(cfg.Sheet),
@@ -321,7 +321,7 @@ func (r *running) snapshot() Snapshot {
 	if r.cfg.Window == 0 || r.found == nil {
 		r.found = r.checks.findings(r.now)
 	}
-	s := Snapshot{
+	s := Snapshot{Between: r.cfg.Between,
 		Now: r.now, Sheet: r.cfg.Sheet, Level: r.level, Largest: r.gauge.Budget().Largest, Trend: r.trend.Trend(), RunFlow: math.NaN(),
 		Findings: r.checks.shown(r.now, r.found), Desk: r.desk, Seen: faulttree.Seen(r.cfg.Base, r.found), Notes: r.noteTexts(), Ended: r.ended,
 	}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"time"
 
+	"example.org/tankhand/diagnostics"
 	"example.org/tankhand/faulttree"
 	"example.org/tankhand/faulttree/knowledge"
 	"example.org/tankhand/livelevel/feed"
@@ -27,6 +28,8 @@ type Config struct {
 	Info      port.Info
 	// Window of the checks; 0 judges the whole feed.
 	Window time.Duration
+	// Between are the hours of the day that the checks look at; the zero value is all of them.
+	Between diagnostics.Hours
 	// Priors are learned priors of a complaint; nil or a nil result uses the shipped ones.
 	Priors func(complaint string) map[string]float64
 	// Walk limits what is offered: where the technician is, whether mains enclosures may be opened,

@@ -30,8 +30,9 @@ type Snapshot struct {
 	Trend    []Point // oldest first, at most an hour, evenly thinned
 	PumpOn   bool
 	PumpSeen bool
-	PumpFor  time.Duration // how long in this state
-	RunFlow  float64       // m3/s of this run, NaN when unknown
+	PumpFor  time.Duration     // how long in this state
+	RunFlow  float64           // m3/s of this run, NaN when unknown
+	Between  diagnostics.Hours // of the day; what lies outside was not looked at
 	Findings []diagnostics.Finding
 	Desk     []diagnostics.Finding
 	Seen     []faulttree.Sighting

@@ -85,7 +85,7 @@ func newCaptureStream(name string, in *bufio.Reader, h CaptureHeader, rate float
 	if rate <= 0 || math.IsNaN(rate) {
 		rate = AtOnce
 	}
-	return &captureStream{name: name, in: in, release: release, rate: rate, started: h.Started, at: h.Started,
+	return &captureStream{name: name, in: in, release: release, rate: rate, started: h.Started.Local(), at: h.Started.Local(),
 		closing: make(chan struct{})}
 }
 
@@ -142,7 +142,7 @@ func (s *captureStream) record() (*CaptureRecord, error) {
 	r := &CaptureRecord{Ms: math.NaN()}
 	if err != nil || json.Unmarshal(line, r) != nil || math.IsNaN(r.Ms) || r.Ms < 0 || r.Ms > 1e13 {
 		if h, ok := ReadCaptureHeader(line); ok { // parts put together
-			s.started = h.Started
+			s.started = h.Started.Local()
 			return &CaptureRecord{}, nil
 		}
 		ms := float64(s.at.Sub(s.started)) / float64(time.Millisecond)

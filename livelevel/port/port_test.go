@@ -143,7 +143,7 @@ func TestCaptureReplay(t *testing.T) {
 	words, times, err := play(t, s)
 	assert.ErrorIs(t, err, io.EOF, "a cut last line is tolerated")
 	assert.Equal(t, "a\xff\x00\n...[lost]b", words, "three whole seconds of silence show")
-	assert.Equal(t, time.Date(2026, 5, 4, 7, 31, 0, 12_500_000, time.UTC), times[0])
+	assert.Equal(t, time.Date(2026, 5, 4, 7, 31, 0, 12_500_000, time.UTC), times[0].UTC())
 }
 
 func TestCaptureWithADamagedRecordGoesOn(t *testing.T) {

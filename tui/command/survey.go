@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"example.org/tankhand/diagnostics"
 	"example.org/tankhand/faulttree/survey"
 	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/livelevel/port"
@@ -23,6 +24,7 @@ func (p *Program) survey() *cobra.Command {
 	var s source
 	var length time.Duration
 	var asJSON bool
+	var between string
 	c := &cobra.Command{
 		Use:   "survey",
 		Short: "Listen to a feed, check it, print what was found, exit",
@@ -32,27 +34,35 @@ func (p *Program) survey() *cobra.Command {
 		Example: "  tankhand survey --port /dev/ttyUSB0 --site tank.yaml\n  tankhand survey --file night.log --json\n  tankhand survey --rig face-wet",
 		Args:    cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			return p.runSurvey(c.Context(), &s, length, asJSON)
+			var hours diagnostics.Hours
+			if between != "" {
+				var err error
+				if hours, err = diagnostics.ParseHours(between); err != nil {
+					return fmt.Errorf("--between %w", err)
+				}
+			}
+			return p.runSurvey(c.Context(), &s, length, hours, asJSON)
 		},
 	}
 	s.flags(c)
 	c.Flags().DurationVar(&length, "for", 0, "how long to listen, in the feed's time (default: a port 1m, a rig 1h, a log to its end)")
+	c.Flags().StringVar(&between, "between", "", "look only at these hours of the day by the feed's clock, as in 22:00-06:00")
 	c.Flags().BoolVar(&asJSON, "json", false, "print the document tankhand/survey/1")
 	return c
 }
 
 func (p *Program) surveyHealthyRig(ctx context.Context) error {
-	return p.runSurvey(ctx, &source{rig: "healthy", seed: 1}, 0, false)
+	return p.runSurvey(ctx, &source{rig: "healthy", seed: 1}, 0, diagnostics.Hours{}, false)
 }
 
-func (p *Program) runSurvey(ctx context.Context, s *source, length time.Duration, asJSON bool) error {
+func (p *Program) runSurvey(ctx context.Context, s *source, length time.Duration, hours diagnostics.Hours, asJSON bool) error {
 	if length == 0 && s.file == "" {
 		length = surveyPort
 		if s.rig != "" || !s.given() {
 			length = surveyRig
 		}
 	}
-	sitting, err := p.sit(ctx, ask{source: s, rate: port.AtOnce, lossless: true, limit: length})
+	sitting, err := p.sit(ctx, ask{source: s, rate: port.AtOnce, lossless: true, limit: length, between: hours})
 	if err != nil {
 		return err
 	}
@@ -60,6 +70,9 @@ func (p *Program) runSurvey(ctx context.Context, s *source, length time.Duration
 	snap, err := p.listen(ctx, sitting, length)
 	if err != nil {
 		return err
+	}
+	if from := snap.Feed.From; hours != (diagnostics.Hours{}) && snap.Feed.Readings > 0 && from.Year() <= 1971 {
+		return fmt.Errorf("looking at %s of %s: the feed carries no time of day, only a count from its own start", hours, s.words())
 	}
 	refused := snap.State == visit.Refused && snap.Feed.Bytes == 0
 	if refused {

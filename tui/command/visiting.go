@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"time"
 
+	"example.org/tankhand/diagnostics"
 	"example.org/tankhand/faulttree/knowledge"
 	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/livelevel/dialect"
@@ -45,6 +46,7 @@ type ask struct {
 	lossless bool
 	limit    time.Duration // of feed time, after which the feed ends; 0 is none
 	visit    string        // to take up again
+	between  diagnostics.Hours
 }
 
 // sit opens the feed and begins the session.
@@ -83,7 +85,7 @@ func (p *Program) sit(ctx context.Context, a ask) (*sitting, error) {
 	p.warn(o)
 	f := feed.Start(ctx, opener, options)
 	cfg := visit.Config{Store: s.store, Visit: a.visit, Sheet: o.sheet, SheetText: o.sheetText, Base: base, Feed: f,
-		Info: opener.Info(), Window: a.window, Invented: o.rig != nil, Program: p.Version,
+		Info: opener.Info(), Window: a.window, Between: a.between, Invented: o.rig != nil, Program: p.Version,
 		Technician: a.source.technician, Customer: a.source.customer, Walk: limits}
 	if o.rig != nil {
 		cfg.Hands = func(id string) { _ = o.rig.Do(id) } // what the rig has no hands for changes nothing on it
