@@ -97,7 +97,6 @@ func TestEveryComplaintFromTheBoardToTheReport(t *testing.T) {
 			}
 		}
 		t.Run(tc.complaint, func(t *testing.T) {
-			t.Parallel()
 			data := t.TempDir()
 			b := newBoard(t, tc.fault)
 			screen := atTheBench(t, b, data, 80, 24)

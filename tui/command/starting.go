@@ -146,10 +146,14 @@ func (p *Program) recentItems(ctx context.Context) (items []start.Item) {
 	seen := map[string]bool{}
 	p.eachVisit(ctx, func(v *visit.Visit, open bool) bool {
 		src, err := lastSource(v)
+		if src.rig != "" { // practice is begun anew, and its feed tells the fault
+			return true
+		}
 		where := siteWords(visit.Summary{Site: v.Site, Asset: v.Asset})
 		live := err != nil || src.port != "" || src.net != ""
-		it := start.Item{Name: where, Warning: restartWarning, What: dash(v.Complaint.Title) + ", on " + src.words()}
-		if src.rig != "" || src.file != "" {
+		name := cmp.Or(safe(v.Asset), safe(v.Site), "not named")
+		it := start.Item{Warning: restartWarning, What: strings.Join(said(v.Site, v.Complaint.Title, src.words()), ", ")}
+		if src.file != "" {
 			it.Warning = ""
 		}
 		if err != nil {
@@ -157,11 +161,12 @@ func (p *Program) recentItems(ctx context.Context) (items []start.Item) {
 		}
 		switch {
 		case open && len(items) < mostRecent:
-			it.ID, it.Kind, it.Name = "visit:"+v.ID, "Visits still open", fmt.Sprintf("%d  %s", v.Number, where)
+			it.ID, it.Kind, it.Name = "visit:"+v.ID, "Visits still open", fmt.Sprintf("visit %d  %s", v.Number, name)
 			items = append(items, it)
 		case live && !seen[where] && where != "-" && len(sites) < mostRecent:
 			last := v.Sources[len(v.Sources)-1]
-			it.ID, it.Kind, it.What = siteID(src), "Last sites", "a new visit, on "+src.words()
+			it.ID, it.Kind, it.Name = siteID(src), "Last sites, for a new visit", name
+			it.What = strings.Join(said(v.Site, src.words()), ", ")
 			it.Sheet = start.Sheet{Name: last.SheetName, Text: last.Sheet}
 			sites = append(sites, it)
 		}
@@ -169,6 +174,16 @@ func (p *Program) recentItems(ctx context.Context) (items []start.Item) {
 		return len(items) < mostRecent || len(sites) < mostRecent
 	})
 	return append(items, sites...)
+}
+
+// said are the words that are there.
+func said(words ...string) (out []string) {
+	for _, w := range words {
+		if w != "" {
+			out = append(out, safe(w))
+		}
+	}
+	return out
 }
 
 func siteID(s source) string {

@@ -78,7 +78,8 @@ func TestVisitsComeBackOnTheStartScreen(t *testing.T) {
 			open = it
 		}
 	}
-	require.Contains(t, open.Name, "Quarry Lane glasshouse / HT-2")
+	require.Equal(t, "visit 1  HT-2", open.Name)
+	require.Contains(t, open.What, "Quarry Lane glasshouse")
 	require.Contains(t, open.What, log)
 	require.Empty(t, open.Warning, "a log switches no pump")
 	known := p.knownSheets(ctx)

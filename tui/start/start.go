@@ -87,16 +87,16 @@ func New(items []Item, opt Options) Model {
 
 // With shows other items, the mark staying at the item it was at; at first it stands at what can be opened.
 func (m Model) With(items []Item, known ...Sheet) Model {
-	at := m.marked().ID
+	was := m.marked()
 	m.items, m.known, m.loading = items, known, false
 	m.mark = min(m.mark, max(0, len(items)-1))
-	for i := len(items) - 1; i >= 0 && at == ""; i-- {
+	for i := len(items) - 1; i >= 0 && was.ID == ""; i-- {
 		if items[i].Refused == "" {
 			m.mark = i
 		}
 	}
 	for i, it := range items {
-		if it.ID == at && at != "" {
+		if it.ID == was.ID && it.Kind == was.Kind && was.ID != "" {
 			m.mark = i
 		}
 	}
