@@ -52,9 +52,6 @@ func newHome(t testing.TB) home {
 // data is the folder of visits and captures.
 func (h home) data() string { return filepath.Join(h.dir, ".local", "share", "tankhand") }
 
-// config is the folder of settings, dialects and a firm's own knowledge.
-func (h home) config() string { return filepath.Join(h.dir, ".config", "tankhand") }
-
 func (h home) command(args ...string) *exec.Cmd {
 	cmd := exec.Command(program, args...)
 	cmd.Env, cmd.Dir = h.env, h.dir
