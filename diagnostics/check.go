@@ -94,7 +94,7 @@ func timeless(f Finding) Finding {
 	for i := range f.Figures {
 		f.Figures[i].Value = math.NaN()
 	}
-	f.Verdict, f.Grades, f.Episodes = CannotTell, nil, nil
+	f.Verdict, f.Grades, f.Episodes, f.Runs = CannotTell, nil, nil, nil
 	f.Why, f.Missing = "the feed carries no times", "times: a feed with a clock, a capture, or the time between its readings"
 	return f
 }

@@ -48,6 +48,17 @@ type document struct {
 	Suspects   []suspectPart  `json:"suspects"`
 }
 
+// runPart is one run of the pump.
+type runPart struct {
+	From  stamp  `json:"from"`
+	To    stamp  `json:"to"`
+	Start number `json:"start_ullage_m"`
+	Stop  number `json:"stop_ullage_m"`
+	Flow  number `json:"fill_m3_per_h"`
+	Low   number `json:"fill_low"`
+	High  number `json:"fill_high"`
+}
+
 type feedPart struct {
 	Source            string      `json:"source"`
 	Times             string      `json:"times"`
@@ -87,6 +98,7 @@ type findingPart struct {
 	Missing  string            `json:"missing,omitempty"` // what would tell
 	Change   string            `json:"change,omitempty"`  // desk checks: with a worked value
 	Episodes []episodePart     `json:"episodes"`
+	Runs     []runPart         `json:"runs,omitempty"`
 }
 
 type episodePart struct {
@@ -137,7 +149,7 @@ func WriteJSON(w io.Writer, base *knowledge.Base, snap *visit.Snapshot) error {
 func feedOf(snap *visit.Snapshot) feedPart {
 	f := snap.Feed
 	return feedPart{
-		Source: f.Source, Times: string(f.Times), Bytes: f.Bytes, Lines: f.Lines, Readings: f.Readings,
+		Source: f.Source, Times: string(f.Times), Between: betweenOf(snap), Bytes: f.Bytes, Lines: f.Lines, Readings: f.Readings,
 		Rejected: f.Rejected, RateHz: number(rate(snap)), From: stamp(f.From), To: stamp(f.To),
 		Restarts: f.Restarts, Gaps: f.Gaps, LongestGap: number(longestGap(snap)),
 		Dialect: dialectOf(snap.Dialect), DialectConfidence: number(f.DialectConfidence),
@@ -187,6 +199,10 @@ func findingOf(f *diagnostics.Finding) findingPart {
 	for _, e := range f.Episodes {
 		part.Episodes = append(part.Episodes, episodePart{stamp(e.From), stamp(e.To), figuresOf(e.Figures)})
 	}
+	for _, r := range f.Runs {
+		part.Runs = append(part.Runs, runPart{stamp(r.From), stamp(r.To), number(r.StartUllage), number(r.StopUllage),
+			number(r.Flow), number(r.FlowLow), number(r.FlowHigh)})
+	}
 	return part
 }
 
@@ -196,6 +212,13 @@ func figuresOf(figures []diagnostics.Figure) map[string]number {
 		m[f.Name] = number(f.Value)
 	}
 	return m
+}
+
+func betweenOf(snap *visit.Snapshot) string {
+	if snap.Between == (diagnostics.Hours{}) {
+		return ""
+	}
+	return snap.Between.String()
 }
 
 // suspectsOf walks each complaint that is seen with the evidence of the feed alone.

@@ -148,13 +148,44 @@ func (p Page) findings(b *strings.Builder, all []diagnostics.Finding) {
 		switch f.Verdict {
 		case diagnostics.Fail:
 			failed(b, f)
+			p.runs(b, f.Runs)
 		case diagnostics.Pass:
 			passed(b, f)
+			p.runs(b, f.Runs)
 		default:
 			paragraph(b, "? ", f.Check+": cannot tell. "+f.Missing)
 		}
 	}
 	b.WriteString("\n")
+}
+
+// mostRuns is how many runs of the pump the page lists; the document has more.
+const mostRuns = 6
+
+// runs are the last runs of the pump, one by one.
+func (p Page) runs(b *strings.Builder, all []diagnostics.Run) {
+	if n := len(all) - mostRuns; n > 0 {
+		paragraph(b, "    ", fmt.Sprintf("%d earlier runs", n))
+		all = all[n:]
+	}
+	for _, r := range all {
+		text := "run"
+		if !r.From.IsZero() {
+			text += ", " + moment(r.From) + ", for " + duration(r.To.Sub(r.From))
+		}
+		if !math.IsNaN(r.StartUllage) && !math.IsNaN(r.StopUllage) {
+			text += fmt.Sprintf(": from %s to %s below the sensor", p.length(r.StartUllage), p.length(r.StopUllage))
+		}
+		if !math.IsNaN(r.Flow) {
+			text += fmt.Sprintf(", %s (%s to %s)", p.flow(r.Flow), p.flow(r.FlowLow), p.flow(r.FlowHigh))
+		}
+		paragraph(b, "    ", text)
+	}
+}
+
+// flow takes m3/h.
+func (p Page) flow(perHour float64) string {
+	return quantity.Format(quantity.Quantity{V: perHour / 3600, Dim: quantity.Flow}, p.Units)
 }
 
 // passed is brief, but what passes only just keeps its limit and what would better it.
