@@ -200,7 +200,8 @@ func (w *fillWatch) riseWord() string {
 	if w.healthy/area*span < w.least() {
 		return ""
 	}
-	mid, high := (fit.mid+w.drawn())/w.healthy, (fit.high+w.drawn())/w.healthy
+	q, may := w.drawn(), w.d.draw.between()
+	mid, high := (fit.mid+q)/w.healthy, (fit.high+q+may)/w.healthy
 	switch {
 	case mid < w.none && high < 0.5:
 		return "none"
@@ -243,8 +244,8 @@ func (w *fillWatch) finding(now float64) Finding {
 	if w.on && w.s.trail.n >= 4 && w.s.trail.span() >= 10 {
 		running, weight = w.s.trail.slope(), w.s.trail.span()
 	}
-	fit, q := w.done.with(running, weight), w.drawn()
-	gross := slopeFit{fit.mid + q, fit.low + q, fit.high + q}
+	fit, q, may := w.done.with(running, weight), w.drawn(), w.d.draw.between()
+	gross := slopeFit{fit.mid + q, fit.low + q - may, fit.high + q + may}
 	flow := w.s.flow(gross)
 	part := math.NaN()
 	if w.s.shaped() {
@@ -321,9 +322,10 @@ func btoi(b bool) int {
 // list makes the runs of the finding, newest last.
 func (w *fillWatch) list(q float64) []Run {
 	var out []Run
+	may := w.d.draw.between()
 	for i := max(0, w.n-len(w.runs)); i < w.n; i++ {
 		r := w.runs[i%len(w.runs)]
-		fl := w.s.flow(slopeFit{r.fit.mid + q, r.fit.low + q, r.fit.high + q})
+		fl := w.s.flow(slopeFit{r.fit.mid + q, r.fit.low + q - may, r.fit.high + q + may})
 		out = append(out, Run{w.d.span(r.from, r.to), r.startU, r.stopU, fl.mid, fl.low, fl.high})
 	}
 	return out

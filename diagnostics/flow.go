@@ -114,6 +114,21 @@ func (p *pieces) with(f slopeFit, weight float64) slopeFit {
 	return slopeFit{weightedMedian(mid[:k], ws[:k]), weightedMedian(low[:k], ws[:k]), weightedMedian(high[:k], ws[:k])}
 }
 
+// spread is how much the pieces differ among each other: the robust standard deviation, 0 for fewer than
+// three. A draw-off that changes over the day is not known better than that.
+func (p *pieces) spread() float64 {
+	k := min(p.n, len(p.fit))
+	if k < 3 {
+		return 0
+	}
+	mid := p.with(slopeFit{mid: math.NaN()}, 0).mid
+	var off [64]float64
+	for i := range k {
+		off[i] = math.Abs(p.fit[i].mid - mid)
+	}
+	return 1.4826 * weightedMedian(off[:k], p.weight[:k])
+}
+
 func weightedMedian(x, w []float64) float64 {
 	total := 0.0
 	for _, v := range w {
@@ -144,6 +159,8 @@ type drawMeter struct {
 	active bool
 	cached int // pieces in fit, + 1
 	fit    slopeFit
+	varied int // pieces in spread, + 1
+	spread float64
 }
 
 const (
@@ -182,6 +199,14 @@ func (m *drawMeter) close() {
 	}
 	m.active = false
 	m.s.clear()
+}
+
+// between is how far the draw-off at another time may be from the usual one, 95 %.
+func (m *drawMeter) between() float64 {
+	if m.varied != m.done.n+1 {
+		m.spread, m.varied = m.done.spread(), m.done.n+1
+	}
+	return 2 * m.spread
 }
 
 // slope of the amount with the pump off, over all pieces; NaN while unknown.
