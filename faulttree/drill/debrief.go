@@ -25,6 +25,7 @@ type Debrief struct {
 	Waited  float64
 	Par     float64 // minutes of the lesson's good way
 	Truth   []Cause // what was wrong
+	Late    []Cause // of these, what an instructor switched in
 	Missed  []Cause // of these, what was not mended
 	Wasted  []Cause // mended though nothing was wrong with it
 	Misread []Misread
@@ -56,6 +57,7 @@ func Ended(events []visit.Event, log Log, opt Options) (Debrief, error) {
 		d.Outcome = v.Outcome.Outcome
 	}
 	must := append(opt.Lesson.Must(), log.Late...)
+	d.Late = causes(opt.Base, log.Late)
 	d.judge(opt.Base, must, log.Mended)
 	d.Par = par(opt.Base, opt.Lesson)
 	if d.Steps, err = replay(events, log, opt.Base); err != nil {
@@ -149,4 +151,12 @@ func (d *Debrief) Parts() (out []string) {
 		out = append(out, c.Parts...)
 	}
 	return out
+}
+
+// Title names what was wrong: the lesson's own words, or what an instructor made of it.
+func (d *Debrief) Title() string {
+	if len(d.Late) > 0 {
+		return titles(d.Truth)
+	}
+	return d.Lesson.Title
 }

@@ -17,7 +17,7 @@ func (d *Debrief) Text() string {
 	if len(d.Steps) == 0 {
 		b.WriteString("  Nothing was asked and nothing was done.\n")
 	}
-	if d.Lesson.Debrief != "" {
+	if d.Lesson.Debrief != "" && len(d.Late) == 0 { // it speaks of another installation then
 		b.WriteString("\nThe lesson\n")
 		wrap(&b, "  ", d.Lesson.Debrief)
 	}
@@ -35,12 +35,15 @@ func (d *Debrief) head(b *strings.Builder) {
 	if d.Exam {
 		what = "Debrief of an exam"
 	}
-	wrap(b, "", fmt.Sprintf("%s: %s (level %d, invented data)", what, d.Lesson.Title, d.Lesson.Difficulty))
+	wrap(b, "", fmt.Sprintf("%s: %s (level %d, invented data)", what, d.Title(), d.Lesson.Difficulty))
 	if d.Trainee != "" {
 		fmt.Fprintf(b, "Trainee: %s\n", visible(d.Trainee))
 	}
 	wrap(b, "", "The customer said: "+d.Lesson.Story)
 	b.WriteString("\n")
+	if len(d.Late) > 0 {
+		wrap(b, "", "Switched in by the instructor: "+titles(d.Late)+".")
+	}
 	wrap(b, "", d.Verdict)
 	fmt.Fprintf(b, "Work: %.0f min; the lesson's good way takes %.0f min.", d.Minutes, d.Par)
 	if d.Waited >= 1 {
@@ -98,13 +101,18 @@ func (s *Step) tell(b *strings.Builder) {
 	case s.Engine != "":
 		wrap(b, "     ", "the program would have asked or done: "+s.Engine+why)
 	}
-	var moved []string
+	if moved := s.moved(); moved != "" {
+		wrap(b, "     ", "suspects: "+moved)
+	}
+}
+
+// moved is what a step did to the suspects.
+func (s *Step) moved() string {
+	var out []string
 	for _, m := range s.Moved {
-		moved = append(moved, fmt.Sprintf("%s %.0f -> %.0f %%", m.Title, 100*m.From, 100*m.To))
+		out = append(out, fmt.Sprintf("%s %.0f -> %.0f %%", m.Title, 100*m.From, 100*m.To))
 	}
-	if len(moved) > 0 {
-		wrap(b, "     ", "suspects: "+strings.Join(moved, "; "))
-	}
+	return strings.Join(out, "; ")
 }
 
 // width of the page: fits a terminal of 80 columns.
@@ -142,7 +150,7 @@ func visible(s string) string {
 // Markdown is the debrief as a report.
 func (d *Debrief) Markdown() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "# Debrief: %s\n\n", marked(d.Lesson.Title))
+	fmt.Fprintf(&b, "# Debrief: %s\n\n", marked(d.Title()))
 	if d.Trainee != "" {
 		fmt.Fprintf(&b, "Trainee: %s. ", marked(d.Trainee))
 	}
@@ -153,17 +161,23 @@ func (d *Debrief) Markdown() string {
 	if list.Len() > 0 {
 		fmt.Fprintf(&b, "```text\n%s```\n\n", list.String())
 	}
-	b.WriteString("| # | done | found | min | the program would have |\n|---|---|---|---|---|\n")
+	b.WriteString("| # | done | found | min | the program would have | suspects |\n|---|---|---|---|---|---|\n")
 	for _, s := range d.Steps {
 		engine := s.Engine
 		if s.Same {
 			engine = "the same"
 		}
+		if s.Why != "" {
+			engine += " (" + s.Why + ")"
+		}
 		found := s.Answer
 		if s.Truth != "" {
 			found += " (in truth: " + s.Truth + ")"
 		}
-		fmt.Fprintf(&b, "| %d | %s | %s | %.0f | %s |\n", s.N, marked(s.Did), marked(found), s.Minutes, marked(engine))
+		fmt.Fprintf(&b, "| %d | %s | %s | %.0f | %s | %s |\n", s.N, marked(s.Did), marked(found), s.Minutes, marked(engine), marked(s.moved()))
+	}
+	if d.Lesson.Debrief != "" && len(d.Late) == 0 {
+		fmt.Fprintf(&b, "\n%s\n", marked(d.Lesson.Debrief))
 	}
 	for _, c := range d.Read {
 		fmt.Fprintf(&b, "\n## %s\n\n%s\n", marked(c.Title), marked(c.About))
