@@ -87,6 +87,26 @@ func TestTwoFaultsOneAfterTheOther(t *testing.T) {
 	assert.Greater(t, belief(w)["trigger-open"], 0.1, "fresh evidence counts again")
 }
 
+// What the feed tells is never offered as a step after a cure: it comes again by itself, or it does not, and some of
+// it needs a day.
+func TestACureOffersNoWatching(t *testing.T) {
+	w := begin(t, "no-echo")
+	w = step(t, w, Step{Act: Evidence, Grades: map[string]string{"lost-echoes": "some", "lost-echoes-when": "any-time"}})
+	w = step(t, w, Step{Act: Remedied, Cause: "joint-wet"})
+	w = step(t, w, Step{Act: ProofRun, Probe: "joint-look", Answer: "dry and bright"})
+	w = step(t, w, Step{Act: ProofRun, Probe: "lost-echoes", Answer: "some"})
+	require.True(t, w.Suspects()[len(w.Suspects())-1].Cured)
+	assert.Empty(t, w.Fed(), "what the feed told of the wet joint is stale")
+	for range 40 {
+		o := w.Next()
+		if o.Probe == nil {
+			break
+		}
+		require.NotEqual(t, "watch", o.Probe.Kind)
+		w = step(t, w, Step{Act: Skipped, Probe: o.Probe.ID})
+	}
+}
+
 func TestRemedyThatFailsItsProof(t *testing.T) {
 	w := begin(t, "erratic-reading")
 	before := belief(w)["tilt"]

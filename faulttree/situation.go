@@ -70,17 +70,23 @@ func (w Walk) situateFor(paper bool) *situation {
 	for i := range s.from {
 		s.from[i] = -1
 	}
-	for i, p := range m.probes {
-		if why := w.env.barred[p.id]; why != "" && !(paper && why == notTold) {
-			s.answer[i] = closed
-		}
-	}
+	s.bar(w, paper)
 	failures := map[int]bool{}
 	for i, step := range w.steps {
 		s.fold(w, i, step, failures)
 	}
+	s.bar(w, paper) // a cure opens what spoke of it; the feed's own probes come again by themselves
 	s.reckon(failures)
 	return s
+}
+
+// bar closes the open probes that are not to be asked here.
+func (s *situation) bar(w Walk, paper bool) {
+	for i, p := range s.m.probes {
+		if why := w.env.barred[p.id]; why != "" && s.answer[i] == open && !(paper && why == notTold) {
+			s.answer[i] = closed
+		}
+	}
 }
 
 func (s *situation) fold(w Walk, i int, step Step, failures map[int]bool) {

@@ -228,3 +228,18 @@ func (w Walk) EvidenceOf(findings []diagnostics.Finding) Step {
 	}
 	return s
 }
+
+// Fed are the answers of the feed that count now, by probe; what a cure has made stale is none of them.
+func (w Walk) Fed() map[string]string {
+	fed := map[string]string{}
+	if w.env == nil {
+		return fed
+	}
+	s := w.situate()
+	for p, k := range s.answer {
+		if k >= 0 && w.steps[s.from[p]].Act == Evidence {
+			fed[s.m.probes[p].id] = s.m.probes[p].words[k]
+		}
+	}
+	return fed
+}

@@ -3,7 +3,6 @@ package visit
 import (
 	"errors"
 	"fmt"
-	"maps"
 	"time"
 
 	"example.org/tankhand/diagnostics"
@@ -70,7 +69,7 @@ func (w *walking) evidence(found []diagnostics.Finding, heard time.Duration) (fa
 	if w.frozen || w.outcome != "" {
 		return faulttree.Step{}, false
 	}
-	step, known := w.walk.EvidenceOf(found), w.known()
+	step, known := w.walk.EvidenceOf(found), w.walk.Fed()
 	for probe, word := range step.Grades {
 		if known[probe] == word || heard < min(w.walk.Window(probe), time.Minute) {
 			delete(step.Grades, probe)
@@ -78,21 +77,6 @@ func (w *walking) evidence(found []diagnostics.Finding, heard time.Duration) (fa
 		}
 	}
 	return step, len(step.Grades) > 0
-}
-
-// known are the watch answers that count now: those entered since the last remedy, as a cure makes
-// older ones stale.
-func (w *walking) known() map[string]string {
-	known := map[string]string{}
-	for _, s := range w.walk.Steps() {
-		switch s.Act {
-		case faulttree.Evidence:
-			maps.Copy(known, s.Grades)
-		case faulttree.Remedied, faulttree.PutBack:
-			clear(known)
-		}
-	}
-	return known
 }
 
 func (w *walking) enter(s faulttree.Step) {
