@@ -76,11 +76,11 @@ func Run(ctx context.Context, c Config) error {
 	root := New(ctx, c)
 	p := tea.NewProgram(root, c.options()...)
 	hangUp := make(chan os.Signal, 1)
-	signal.Notify(hangUp, syscall.SIGHUP)
+	signal.Notify(hangUp, syscall.SIGHUP, syscall.SIGTERM, os.Interrupt)
 	defer signal.Stop(hangUp)
 	go func() {
 		select {
-		case <-hangUp: // the link was cut: leave in order
+		case <-hangUp: // the link was cut, or somebody ends us: leave in order
 		case <-ctx.Done(): // likewise; the library's own way to end by a context races with a resize
 		}
 		p.Quit()
@@ -105,7 +105,8 @@ func ending(err error) error {
 }
 
 func (c Config) options() []tea.ProgramOption {
-	opt := []tea.ProgramOption{tea.WithAltScreen(), tea.WithFPS(60)}
+	// The library's own handler of signals waits for ever where the loop has ended by another Quit.
+	opt := []tea.ProgramOption{tea.WithAltScreen(), tea.WithFPS(60), tea.WithoutSignalHandler()}
 	if c.In != nil {
 		opt = append(opt, tea.WithInput(c.In))
 	}

@@ -94,10 +94,14 @@ func finish(t testing.TB, cmd *exec.Cmd) result {
 func tail(s string) string { return s[max(0, len(s)-2000):] }
 
 // short leaves out what takes long where the race detector runs: the binary under test is built without it.
+// The others run side by side, as most of their time is spent waiting.
 func short(t testing.TB) {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("the binary under test is the same as in the long run")
+	}
+	if t, ok := t.(*testing.T); ok {
+		t.Parallel()
 	}
 }
 
