@@ -19,6 +19,7 @@ type features struct {
 	rising            float64 // share of steps that go up or stay
 	strict            float64 // share of steps that go up
 	step              float64 // usual step of a rising column
+	exact             bool    // its steps are all of one size, but for a few in a hundred
 	evenly            bool    // and it keeps to it
 	perSecond         float64 // slope against arrival times, 0 unknown
 	states, lostWords int     // words
@@ -120,12 +121,16 @@ func (f *features) motion(v []float64) {
 		sort.Float64s(ups)
 		f.step = ups[len(ups)/2]
 	}
-	even := 0
+	even, exact := 0, 0
 	for _, u := range ups {
+		if math.Abs(u-f.step) <= 0.03*f.step {
+			exact++
+		}
 		if math.Abs(u-f.step) <= 0.25*f.step {
 			even++
 		}
 	}
+	f.exact = len(ups) >= 3 && exact*10 >= len(ups)*8
 	f.regular = len(ups) >= 5 && (f.strict > 0.85 && even*10 >= len(ups)*8 || even == len(ups) && beats(v))
 }
 

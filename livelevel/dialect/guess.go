@@ -164,13 +164,14 @@ func flagScore(role livelevel.Role, f *features) float64 {
 	return impossible
 }
 
-// clockRate tells whether a column goes by a clock in seconds, milliseconds or microseconds; by how much it
-// may be off depends on whether its label says so.
-func clockRate(perSecond float64, named bool) bool {
-	within := 1.1
-	if named {
-		within = 2
-	}
+// goesByClock tells whether a column rises as a clock does. How far its rate may be off depends on what else
+// says so: its label, steps that are all alike, or a rate that never changes. Arrivals may come in bursts.
+func (f *features) goesByClock(named bool) bool {
+	return (named || f.exact) && clockRate(f.perSecond, 1.8) || f.evenly && clockRate(f.perSecond, 1.1)
+}
+
+// clockRate tells whether a rate is that of a clock in seconds, milliseconds or microseconds.
+func clockRate(perSecond, within float64) bool {
 	for _, s := range [...]float64{1, 1e3, 1e6} {
 		if r := perSecond / s; r > 1/within && r < within {
 			return true
@@ -188,7 +189,7 @@ func counts(f *features, c *series, u *unit, label float64) float64 {
 	if label <= 0 && f.n < 20 && hasLetter([]byte(c.label)) {
 		return 2.5 // a few values that rise under a name not known may be anything
 	}
-	if f.perSecond > 0 && !(clockRate(f.perSecond, label > 0) && (f.evenly || label > 0)) {
+	if f.perSecond > 0 && !f.goesByClock(label > 0) {
 		return 2.5
 	}
 	if f.strict < 0.9 || f.step != 1 || label > 0 {
