@@ -23,7 +23,7 @@ const mostWaits = 6
 
 // longestWait is how long a trainee waits for the feed in one go: a step that needs a night is another
 // day's, and is passed over here.
-const longestWait = 30 * time.Minute
+const longestWait = time.Hour
 
 // afterWindow is let pass beyond a probe's window, so that the check has it behind it.
 const afterWindow = 5 * time.Second
