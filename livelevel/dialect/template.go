@@ -115,10 +115,7 @@ func (t *template) match(b []byte, comma bool, r *livelevel.Reading) bool {
 		}
 		i += n
 	}
-	if string(b[i:]) != string(t.tail) {
-		return false
-	}
-	return true
+	return string(b[i:]) == string(t.tail)
 }
 
 // read takes one value; 0 when it is none, or not a good one.
