@@ -135,15 +135,21 @@ func (w *echoWatch) wordFor(lost, pings float64) string {
 	switch {
 	case nearly:
 		return "nearly-all"
-	case f > some && low > some/2:
-		return "some"
+	case low > some, w.h.cur >= 1 && f > some:
+		return "some" // proven by these pings: chance loses six in a minute of a sound sensor now and then
 	}
 	return "few"
 }
 
 func (w *echoWatch) beat(t float64) {
 	lost, pings := w.lately(t)
-	w.h.seeFrom(t, t-math.Min(10, t-w.from), w.wordFor(lost, pings))
+	word := w.wordFor(lost, pings)
+	if word == "few" && w.pings > 4*pings {
+		if low, _ := wilson(w.lost, w.pings); low > w.some && lost > 0 {
+			word = "some" // too few to be sure in a minute, sure by now
+		}
+	}
+	w.h.seeFrom(t, t-math.Min(10, t-w.from), word)
 	w.where.beat(t, lost, pings)
 }
 

@@ -43,6 +43,9 @@ type runState struct {
 // sooner than one that is a quarter short.
 const slowDue = 4
 
+// slowSpan is how long a run must have been slow, s: longer than a tap is open.
+const slowSpan = 420
+
 // fillRun is a run that ended.
 type fillRun struct {
 	from, to, onBefore float64
@@ -206,7 +209,7 @@ func (w *fillWatch) riseWord() string {
 	case mid < w.none && high < 0.5:
 		return "none"
 	case mid < w.slow && high < 0.95:
-		if !w.drawKnown() || w.healthy/area*span < slowDue*w.least() {
+		if !w.drawKnown() || span < slowSpan || w.healthy/area*span < slowDue*w.least() {
 			return "" // somebody may be drawing the rest; the stream may still be building up
 		}
 		return "slow"

@@ -114,19 +114,18 @@ func (p *pieces) with(f slopeFit, weight float64) slopeFit {
 	return slopeFit{weightedMedian(mid[:k], ws[:k]), weightedMedian(low[:k], ws[:k]), weightedMedian(high[:k], ws[:k])}
 }
 
-// spread is how much the pieces differ among each other: the robust standard deviation, 0 for fewer than
-// three. A draw-off that changes over the day is not known better than that.
-func (p *pieces) spread() float64 {
+// beyond is how much less than the usual the least of the pieces is: a draw-off that comes and goes may be
+// as large again at any time. 0 for fewer than three pieces.
+func (p *pieces) beyond() float64 {
 	k := min(p.n, len(p.fit))
 	if k < 3 {
 		return 0
 	}
-	mid := p.with(slopeFit{mid: math.NaN()}, 0).mid
-	var off [64]float64
+	mid, least := p.with(slopeFit{mid: math.NaN()}, 0).mid, math.Inf(1)
 	for i := range k {
-		off[i] = math.Abs(p.fit[i].mid - mid)
+		least = math.Min(least, p.fit[i].mid)
 	}
-	return 1.4826 * weightedMedian(off[:k], p.weight[:k])
+	return math.Max(0, mid-least)
 }
 
 func weightedMedian(x, w []float64) float64 {
@@ -149,7 +148,7 @@ func weightedMedian(x, w []float64) float64 {
 	return best
 }
 
-// drawMeter measures what leaves the tank while the pump is off, in pieces of at most 20 min.
+// drawMeter measures what leaves the tank while the pump is off, in pieces of at most 5 min.
 type drawMeter struct {
 	s      surface
 	done   pieces
@@ -159,13 +158,13 @@ type drawMeter struct {
 	active bool
 	cached int // pieces in fit, + 1
 	fit    slopeFit
-	varied int // pieces in spread, + 1
-	spread float64
+	varied int // pieces in most, + 1
+	most   float64
 }
 
 const (
 	settle     = 10.0   // s after the pump stops in which the water comes to rest
-	pieceLimit = 1200.0 // s
+	pieceLimit = 300.0 // s
 	pieceLeast = 60.0
 )
 
@@ -201,12 +200,12 @@ func (m *drawMeter) close() {
 	m.s.clear()
 }
 
-// between is how far the draw-off at another time may be from the usual one, 95 %.
+// between is how far the draw-off at another time may be from the usual one: as far as it was seen to be.
 func (m *drawMeter) between() float64 {
 	if m.varied != m.done.n+1 {
-		m.spread, m.varied = m.done.spread(), m.done.n+1
+		m.most, m.varied = m.done.beyond(), m.done.n+1
 	}
-	return 2 * m.spread
+	return m.most
 }
 
 // slope of the amount with the pump off, over all pieces; NaN while unknown.

@@ -23,7 +23,7 @@ type spreadWatch struct {
 
 func newSpreadWatch(s setup) *spreadWatch {
 	w := &spreadWatch{passive: passive{s}}
-	w.h = newHolder(s.aspects[0], 30, "large")
+	w.h = newHolder(s.aspects[0], 75, "large") // a hand under the sensor is gone by then
 	w.h.figure = func() []Figure { return []Figure{{"spread_m", w.now(), "cm"}} }
 	w.medium, w.source = limit(s.sheet, "reading-spread.medium", 0.01)
 	w.large, _ = limit(s.sheet, "reading-spread.large", 0.025)
