@@ -163,7 +163,7 @@ type drawMeter struct {
 }
 
 const (
-	settle     = 10.0   // s after the pump stops in which the water comes to rest
+	settle     = 10.0  // s after the pump stops in which the water comes to rest
 	pieceLimit = 300.0 // s
 	pieceLeast = 60.0
 )
