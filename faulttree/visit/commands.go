@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"time"
 
 	"example.org/tankhand/faulttree"
 	"example.org/tankhand/livelevel"
@@ -211,7 +212,7 @@ func (r *running) beginTrial() error {
 		return err
 	}
 	r.checks.freeze(r.now)
-	r.cfg.Hands(r.walk.probe)
+	r.deed = r.cfg.Hands(r.walk.probe)
 	return nil
 }
 
@@ -220,9 +221,17 @@ func (r *running) beginTrial() error {
 func (r *running) endTrial() {
 	if r.walk.frozen {
 		r.checks.thaw()
-		r.thawed = r.now
+		r.thawed = r.done()
 	}
 	r.walk.frozen, r.walk.trial, r.walk.probe = false, nil, ""
+}
+
+// done is from when on the feed tells of what was done last.
+func (r *running) done() time.Time {
+	if r.deed.After(r.now) {
+		return r.deed
+	}
+	return r.now
 }
 
 // remedy records that the offered remedy was done; what the feed shows from here on is the mended
@@ -240,11 +249,11 @@ func (r *running) remedy(ctx context.Context, cause string) error {
 		r.recordFindings(ctx, AsFound)
 	}
 	r.walk.frozen = true
-	r.cfg.Hands(o.Remedy.ID)
+	r.deed = r.cfg.Hands(o.Remedy.ID)
 	if err := r.step(ctx, faulttree.Step{Act: faulttree.Remedied, Cause: o.Remedy.ID, Why: o.Why, Minutes: o.Remedy.Minutes}); err != nil {
 		return err
 	}
-	r.mended = mending{r.now, r.live.starts}
+	r.mended = mending{r.done(), r.live.starts}
 	return nil
 }
 

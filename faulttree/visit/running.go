@@ -53,6 +53,7 @@ type running struct {
 	now    time.Time             // feed time: of the newest reading
 	judged time.Time             // when the findings were last looked at for evidence
 	thawed time.Time             // since when the windows of the checks have seen the installation untouched
+	deed   time.Time             // on the feed's clock: what was sent before it is no evidence of it
 	found  []diagnostics.Finding // what counts as evidence: since something was last done here
 	desk   []diagnostics.Finding
 
@@ -202,6 +203,9 @@ func (r *running) reading(in *livelevel.Reading, newest bool) {
 		r.level = *l
 	}
 	r.trend.Add(l)
+	if in.Time.Before(r.deed) && !in.Time.IsZero() {
+		return // sent before the last deed, and no evidence of what came of it
+	}
 	if r.walk != nil {
 		r.walk.watch(l)
 	}

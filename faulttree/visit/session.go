@@ -41,8 +41,9 @@ type Config struct {
 	// Invented marks a practice rig: reports say that the data are made up.
 	Invented bool
 	// Hands do on a practice rig what the technician says is done: the action of a probe or the remedy of a
-	// cause, by its id. nil on a real installation, where it has been done.
-	Hands func(id string)
+	// cause, by its id, and say when that was on the feed's clock: what the rig sent before may still be on its
+	// way. nil on a real installation, where it has been done.
+	Hands func(id string) time.Time
 	// Clock stamps events; nil is the wall clock.
 	Clock func() time.Time
 }
@@ -74,7 +75,7 @@ func Begin(ctx context.Context, cfg Config) (*Session, error) {
 		cfg.Clock = time.Now
 	}
 	if cfg.Hands == nil {
-		cfg.Hands = func(string) {}
+		cfg.Hands = func(string) time.Time { return time.Time{} }
 	}
 	if cfg.Sheet == nil {
 		cfg.Sheet = &site.Sheet{}

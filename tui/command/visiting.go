@@ -88,7 +88,13 @@ func (p *Program) sit(ctx context.Context, a ask) (*sitting, error) {
 		Info: opener.Info(), Window: a.window, Between: a.between, Invented: o.rig != nil, Program: p.Version,
 		Technician: a.source.technician, Customer: a.source.customer, Walk: limits}
 	if o.rig != nil {
-		cfg.Hands = func(id string) { _ = o.rig.Do(id) } // what the rig has no hands for changes nothing on it
+		cfg.Hands = func(id string) time.Time {
+			_ = o.rig.Do(id) // what the rig has no hands for changes nothing on it
+			if c, ok := o.opener.(port.Clock); ok {
+				return c.Now()
+			}
+			return time.Time{}
+		}
 	}
 	if a.keep && !a.source.noLearning {
 		cfg.Priors = func(complaint string) map[string]float64 { return p.learned(base, complaint) }
