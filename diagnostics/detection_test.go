@@ -36,7 +36,6 @@ type yard struct {
 	onset     float64
 	flip      float64
 	frozenAt  float64
-	booted    bool
 	since     float64
 }
 
