@@ -22,7 +22,7 @@ func (m Model) visit(to keys.Go) (tea.Model, tea.Cmd) {
 		return m, m.visits.Init()
 	case to == keys.ToSettings && m.config.SettingsPath != "":
 		m.screen = atSettings
-		m.chosen = settings.New(m.config.Settings, settings.Options{Theme: m.theme, Path: m.config.SettingsPath, Wrong: m.config.SettingsWrong})
+		m.chosen = settings.New(m.config.Settings, settings.Options{Theme: m.theme, Path: m.config.SettingsPath, Wrong: m.config.SettingsWrong, Save: m.config.Save})
 		m.chosen, _ = m.chosen.Update(m.size)
 	case to == keys.ToLeave:
 		return m.leave()

@@ -99,7 +99,7 @@ func (l *live) end() error {
 // New is the root of the screens.
 func New(ctx context.Context, c Config) Model {
 	m := Model{ctx: ctx, config: c, theme: c.theme(), live: &live{}}
-	m.start = start.New(nil, start.Options{Theme: m.theme, Version: c.Version, Visits: c.Book != nil, Settings: c.SettingsPath != "", KeepSheet: c.KeepSheet})
+	m.start = start.New(nil, start.Options{Theme: m.theme, Version: c.Version, Visits: c.Book != nil, Settings: c.SettingsPath != "", KeepSheet: c.KeepSheet, Save: c.Save})
 	if c.SettingsWrong != nil {
 		m.start = m.start.Say("the file of the settings has mistakes, so some are not in force: g shows them, " + c.SettingsPath)
 	}
@@ -245,7 +245,7 @@ func (m Model) after() (tea.Model, tea.Cmd) {
 		return m, tea.Quit
 	}
 	m.session, m.screen = nil, atDebrief
-	m.debrief, _ = debrief.New(text, debrief.Options{Theme: m.theme, Path: path}).Update(m.size)
+	m.debrief, _ = debrief.New(text, debrief.Options{Theme: m.theme, Path: path, Save: m.config.Save}).Update(m.size)
 	return m, nil
 }
 

@@ -20,6 +20,8 @@ type Options struct {
 	Theme theme.Theme
 	// Path is where the debrief was written, "" where it was not.
 	Path string
+	// Save writes the text of the screen to a file and returns its path; nil: there is no such key.
+	Save func(text string) (path string, err error)
 }
 
 // Model is the screen's state.
@@ -29,6 +31,7 @@ type Model struct {
 	w, h   int
 	scroll int
 	help   bool
+	said   string
 }
 
 // New is the page of a text; its lines are at most 80 columns wide.
@@ -44,6 +47,8 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case tea.WindowSizeMsg:
 		m.w, m.h = msg.Width, msg.Height
+	case keys.Copied:
+		m.said = msg.Words()
 	case tea.KeyMsg:
 		m, cmd, _ := keys.Dispatch(m, msg, m.actions())
 		return m, cmd
@@ -62,6 +67,9 @@ func (m Model) actions() []action {
 	list := []action{
 		{Binding: keys.When(m.scroll > 0, keys.As(keys.Up, "read back")), Do: m.move(-1)},
 		{Binding: keys.When(m.more(), keys.As(keys.Down, "read on")), Do: m.move(1)},
+	}
+	if m.opt.Save != nil {
+		list = append(list, action{Binding: keys.Copy, Do: keys.CopyOut(func(m Model) string { m.opt.Theme = theme.Theme{}; return m.View() }, m.opt.Save)})
 	}
 	if m.help {
 		return append(list, action{Binding: keys.CloseHelp, Do: help}, action{Binding: keys.Leave, Do: leave})
@@ -97,6 +105,9 @@ func (m Model) View() string {
 	var status draw.Line
 	if m.opt.Path != "" {
 		status = draw.Of(theme.Plain, " the debrief is in "+m.opt.Path)
+	}
+	if m.said != "" {
+		status = draw.Of(theme.Plain, " "+m.said)
 	}
 	return draw.Page{Head: draw.Of(theme.Strong, " tankhand  debrief"), Body: m.body, Status: status,
 		Keys: draw.Keys(keys.Bindings(m.actions()), m.w)}.Paint(m.w, m.h, m.opt.Theme)

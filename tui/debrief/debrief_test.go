@@ -17,10 +17,10 @@ import (
 
 var update = flag.Bool("update", false, "write the golden screens anew")
 
-// text is a debrief as the drill writes it.
+// text is a debrief as a drill wrote it.
 func text(t *testing.T) string {
 	t.Helper()
-	data, err := os.ReadFile("../../faulttree/drill/testdata/face-wet-follows.txt")
+	data, err := os.ReadFile(filepath.Join("testdata", "debrief.txt"))
 	require.NoError(t, err)
 	return string(data)
 }
@@ -85,4 +85,15 @@ func TestNoKeyTwiceAndAnyWindow(t *testing.T) {
 			}
 		}
 	}
+}
+
+func TestThePageCanBeCopiedOut(t *testing.T) {
+	var kept string
+	m, _ := New(text(t), Options{Save: func(s string) (string, error) { kept = s; return "screen.txt", nil }}).Update(tea.WindowSizeMsg{Width: 80, Height: 24})
+	m, cmd := m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("c")})
+	require.NotNil(t, cmd)
+	m, _ = m.Update(cmd())
+	assert.Contains(t, kept, "Debrief: Drops")
+	assert.NotContains(t, kept, "\x1b")
+	assert.Contains(t, m.View(), "the screen is in screen.txt")
 }

@@ -128,3 +128,28 @@ const (
 func GoTo[M any](to Go) func(M, tea.KeyMsg) (M, tea.Cmd) {
 	return func(m M, _ tea.KeyMsg) (M, tea.Cmd) { return m, func() tea.Msg { return to } }
 }
+
+// Copied is the end of a copy of a screen to a file.
+type Copied struct {
+	Path string
+	Err  error
+}
+
+// Words say where the copy is, or what went wrong.
+func (c Copied) Words() string {
+	if c.Err != nil {
+		return c.Err.Error()
+	}
+	return "the screen is in " + c.Path
+}
+
+// CopyOut is the deed of the key that writes a screen to a file; view is its text without colours.
+func CopyOut[M any](view func(M) string, save func(text string) (path string, err error)) func(M, tea.KeyMsg) (M, tea.Cmd) {
+	return func(m M, _ tea.KeyMsg) (M, tea.Cmd) {
+		text := view(m)
+		return m, func() tea.Msg {
+			path, err := save(text)
+			return Copied{path, err}
+		}
+	}
+}

@@ -22,6 +22,8 @@ type Options struct {
 	Path string
 	// Wrong is what was wrong with the file when it was read; nil: nothing.
 	Wrong error
+	// Save writes the text of the screen to a file and returns its path; nil: there is no such key.
+	Save func(text string) (path string, err error)
 }
 
 // Model is the screen's state. It is a value: Update returns the next one.
@@ -73,6 +75,9 @@ func (m Model) actions() []action {
 		{Binding: keys.Back, Do: back},
 		{Binding: keys.Leave, Do: keys.GoTo[Model](keys.ToLeave)},
 		{Binding: keys.Suspend, Do: func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { return m, tea.Suspend }},
+	}
+	if m.opt.Save != nil {
+		list = append(list, action{Binding: keys.Copy, Do: keys.CopyOut(func(m Model) string { return m.With(theme.Theme{}).View() }, m.opt.Save)})
 	}
 	if m.helping {
 		return append(list, action{Binding: keys.CloseHelp, Do: back})
@@ -135,6 +140,11 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case tea.WindowSizeMsg:
 		m.w, m.h = msg.Width, msg.Height
+	case keys.Copied:
+		m.said = draw.Done(msg.Words())
+		if msg.Err != nil {
+			m.said = draw.Wrong(msg.Words())
+		}
 	case tea.KeyMsg:
 		if m.field != nil {
 			return m.typing(msg)

@@ -46,6 +46,8 @@ type Options struct {
 	Visits, Settings bool
 	// KeepSheet keeps a new site sheet and returns where; nil: it is used once.
 	KeepSheet func(name, text string) (path string, err error)
+	// Save writes the text of the screen to a file and returns its path; nil: there is no such key.
+	Save func(text string) (path string, err error)
 }
 
 // mode is what the screen asks.
@@ -127,6 +129,8 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case tea.WindowSizeMsg:
 		m.w, m.h = msg.Width, msg.Height
+	case keys.Copied:
+		m.status = msg.Words()
 	case tea.KeyMsg:
 		switch {
 		case m.mode == typing:
@@ -155,6 +159,9 @@ func (m Model) actions() []action {
 		{Binding: keys.When(m.asked || m.mode != listing, keys.Back), Do: back},
 		{Binding: keys.Leave, Do: func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { return m, func() tea.Msg { return Leave{} } }},
 		{Binding: keys.Suspend, Do: func(m Model, _ tea.KeyMsg) (Model, tea.Cmd) { return m, tea.Suspend }},
+	}
+	if m.opt.Save != nil {
+		list = append(list, action{Binding: keys.Copy, Do: keys.CopyOut(func(m Model) string { return m.In(theme.Theme{}).View() }, m.opt.Save)})
 	}
 	switch m.mode {
 	case helping:
