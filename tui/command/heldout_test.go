@@ -227,6 +227,9 @@ func TestAHealthyInstallationIsNotBlamed(t *testing.T) {
 }
 
 func TestHeldOutVisits(t *testing.T) {
+	if testing.Short() {
+		t.Skip("hundreds of visits take too long under the race detector")
+	}
 	base, err := loadKnowledge()
 	require.NoError(t, err)
 	for name, visit := range held {
