@@ -272,3 +272,20 @@ func byWeight(weight []float64) []int {
 }
 
 func percent(p float64) string { return fmt.Sprintf("%.0f %%", 100*p) }
+
+// Key names what an offer is of: two offers of one step have the same, whatever stands around them.
+func (o *Offer) Key() string {
+	switch {
+	case o.Probe != nil && o.Proof:
+		return "proof " + o.Probe.ID
+	case o.Probe != nil:
+		return "probe " + o.Probe.ID
+	case o.Remedy != nil:
+		return "remedy " + o.Remedy.ID
+	case o.HandOn:
+		return "hand on"
+	case o.Done:
+		return "done"
+	}
+	return ""
+}

@@ -34,7 +34,7 @@ func (w *watching) next(s *visit.Snapshot) time.Duration {
 		return 0
 	}
 	o := &s.Walk.Offer
-	if word := stepWord(o); word != w.offered {
+	if word := o.Key(); word != w.offered {
 		w.offered, w.until, w.times = word, time.Time{}, 0
 	}
 	var need time.Duration
@@ -57,22 +57,10 @@ func (w *watching) next(s *visit.Snapshot) time.Duration {
 
 func (w *watching) reset() { w.offered = "" }
 
-func stepWord(o *faulttree.Offer) string {
-	switch {
-	case o.Probe != nil && o.Proof:
-		return "proof " + o.Probe.ID
-	case o.Probe != nil:
-		return "probe " + o.Probe.ID
-	case o.Remedy != nil:
-		return "remedy " + o.Remedy.ID
-	}
-	return ""
-}
-
 // pay lets the minutes of the offered step pass, once.
 func (s *Session) pay(ctx context.Context, o *faulttree.Offer) error {
 	s.mu.Lock()
-	word := stepWord(o)
+	word := o.Key()
 	due := o.Minutes - s.paid[word]
 	if due > 0 {
 		s.paid[word] = o.Minutes

@@ -101,7 +101,7 @@ func (r *running) pin(ctx context.Context) {
 		return
 	}
 	next := w.walk.Next()
-	word := stepWord(&next)
+	word := next.Key()
 	switch {
 	case w.offered == word:
 		w.offer, w.better = next, next.Further // the same step, its numbers brought up to date
@@ -138,7 +138,7 @@ func shownBody(o *faulttree.Offer) ShownBody {
 }
 
 func (r *running) acknowledge(ctx context.Context) error {
-	body := CautionBody{Step: stepWord(&r.walk.offer)}
+	body := CautionBody{Step: r.walk.offer.Key()}
 	for _, c := range r.walk.offer.Cautions {
 		body.Cautions = append(body.Cautions, CautionRecord{c.Hazard, c.Text})
 	}
@@ -164,7 +164,7 @@ func (r *running) answer(ctx context.Context, c AnswerProbe) error {
 	w := r.walk
 	p := w.offer.Probe
 	if p == nil || p.ID != c.Probe {
-		return fmt.Errorf("answering %s: it is not the offered step (%s)", c.Probe, stepWord(&w.offer))
+		return fmt.Errorf("answering %s: it is not the offered step (%s)", c.Probe, w.offer.Key())
 	}
 	if err := w.cautioned(); err != nil {
 		return err
@@ -283,7 +283,7 @@ func (r *running) offer(ctx context.Context, o faulttree.Offer) error {
 	}
 	r.endTrial()
 	r.walk.dropOffer()
-	r.walk.offer, r.walk.offered = o, stepWord(&o)
+	r.walk.offer, r.walk.offered = o, o.Key()
 	return nil
 }
 

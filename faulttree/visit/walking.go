@@ -92,23 +92,6 @@ func (w *walking) watch(l *livelevel.Level) {
 	}
 }
 
-// stepWord names what an offer is of.
-func stepWord(o *faulttree.Offer) string {
-	switch {
-	case o.Probe != nil && o.Proof:
-		return "proof " + o.Probe.ID
-	case o.Probe != nil:
-		return "probe " + o.Probe.ID
-	case o.Remedy != nil:
-		return "remedy " + o.Remedy.ID
-	case o.HandOn:
-		return "hand on"
-	case o.Done:
-		return "done"
-	}
-	return ""
-}
-
 // dropOffer lets the next pin choose anew.
 func (w *walking) dropOffer() {
 	w.offered, w.better, w.acked = "", "", false

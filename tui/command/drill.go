@@ -322,7 +322,7 @@ func (p *Program) runExam(ctx context.Context, w *drillWords) error {
 	if err != nil {
 		return err
 	}
-	path, err := keepSheetOf(data, "exam-"+exam, text)
+	path, err := keepResult(data, "exam-"+exam+".txt", text)
 	if err != nil {
 		return err
 	}

@@ -109,19 +109,26 @@ func (d *drilling) conclude() error {
 	return err
 }
 
-// keepDebrief writes the debrief beside the store, as text and as Markdown.
+// keepDebrief writes the debrief as text and as Markdown, and returns the path of the text.
 func keepDebrief(data, id string, out *drill.Debrief) (path string, err error) {
+	name := out.Lesson.ID + "-" + id[:min(8, len(id))]
+	if _, err := keepResult(data, name+".md", out.Markdown()); err != nil {
+		return "", err
+	}
+	return keepResult(data, name+".txt", out.Text())
+}
+
+// keepResult writes a debrief or a result sheet beside the store.
+func keepResult(data, name, text string) (path string, err error) {
 	folder := filepath.Join(data, "debriefs")
 	if err := os.MkdirAll(folder, 0o700); err != nil {
-		return "", fmt.Errorf("keeping the debrief: %w", err)
+		return "", fmt.Errorf("keeping %s: %w", name, err)
 	}
-	name := filepath.Join(folder, out.Lesson.ID+"-"+id[:min(8, len(id))])
-	for ext, text := range map[string]string{".txt": out.Text(), ".md": out.Markdown()} {
-		if err := os.WriteFile(name+ext, []byte(text), 0o600); err != nil {
-			return "", fmt.Errorf("keeping the debrief: %w", err)
-		}
+	path = filepath.Join(folder, name)
+	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+		return "", fmt.Errorf("keeping %s: %w", name, err)
 	}
-	return name + ".txt", nil
+	return path, nil
 }
 
 // Debrief is what to show after the drill.
@@ -130,17 +137,4 @@ func (d *drilling) Debrief() (text, path string) {
 		return "", ""
 	}
 	return d.debrief.Text(), d.path
-}
-
-// keepSheetOf writes an exam's result sheet beside the debriefs.
-func keepSheetOf(data, name, text string) (path string, err error) {
-	folder := filepath.Join(data, "debriefs")
-	if err := os.MkdirAll(folder, 0o700); err != nil {
-		return "", fmt.Errorf("keeping the result sheet: %w", err)
-	}
-	path = filepath.Join(folder, name+".txt")
-	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
-		return "", fmt.Errorf("keeping the result sheet: %w", err)
-	}
-	return path, nil
 }
