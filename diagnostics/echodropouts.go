@@ -181,7 +181,7 @@ func (w *echoWatch) finding(now float64) Finding {
 		f.Why, f.Missing = "the feed has neither distances nor reports of lost echoes", "a feed with the distance"
 	case hidden:
 		f.Why = fmt.Sprintf("no lost echo reported, but %.0f of %.0f readings repeat the one before to the last digit", w.repeat.same, w.repeat.judged)
-		f.Missing = "whether this firmware repeats the last value when an echo is lost: hold a board askew under the sensor and watch"
+		f.Missing = "to know whether this firmware repeats the last value when an echo is lost: hold a board askew under the sensor and watch"
 	case w.pings < 20:
 		f.Missing = "at least 20 pings"
 	default:

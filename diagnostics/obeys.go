@@ -3,6 +3,7 @@ package diagnostics
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"example.org/tankhand/livelevel"
 )
@@ -29,7 +30,7 @@ type obeyWatch struct {
 	kept              [2]int  // stops and starts outside after which it stayed off or on for a minute
 	outAt             float64 // of the last start or stop, where it was outside; else NaN
 	late, over        waiting
-	overrun           float64
+	overrun, idle     float64 // s, the longest on above full and the longest off below the start mark
 	dryBest, dryAt    float64
 	dry               float64
 	running           bool
@@ -203,6 +204,9 @@ func (w *obeyWatch) stand(s *item) {
 	if w.over.on {
 		w.overrun = math.Max(w.overrun, s.t-w.over.from)
 	}
+	if w.late.on {
+		w.idle = math.Max(w.idle, s.t-w.late.from)
+	}
 	if auto && !w.late.on && !w.over.on && !math.IsNaN(m.start()+m.stopAt()) {
 		w.judged += math.Max(0, math.Min(s.t-w.was, 60))
 	}
@@ -259,14 +263,33 @@ func (w *obeyWatch) anywhere() bool {
 	return w.startsOut >= 5 && 2*w.startsOut > w.starts || w.stopsOut >= 5 && 2*w.stopsOut > w.stops
 }
 
+// story names what happened; of what did not happen only the starts and stops that were judged.
+func (w *obeyWatch) story() string {
+	parts := []string{"no start or stop in this stretch"}
+	switch {
+	case w.mode == "manual":
+		parts[0] = "the controller stands in manual, where no mark binds it"
+	case w.starts+w.stops > 0:
+		parts[0] = fmt.Sprintf("%d of %d starts and %d of %d stops away from their mark", w.startsOut, w.starts, w.stopsOut, w.stops)
+	}
+	for _, p := range []struct {
+		s    float64
+		what string
+	}{{w.idle, "off though the water is below the start mark"}, {w.overrun, "on above full"}, {w.dry, "on without rise"}} {
+		if p.s >= 30 {
+			parts = append(parts, p.what+" for "+w.d.lasting(p.s))
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
 func (w *obeyWatch) finding(now float64) Finding {
 	f := Finding{Check: w.id, Source: w.source, Evidence: w.d.span(w.from, now),
 		Figures: []Figure{{"starts_outside", float64(w.startsOut), "1"}, {"stops_outside", float64(w.stopsOut), "1"},
 			{"overrun_s", orUntimed(w.d, w.overrun), "s"}, {"dry_s", orUntimed(w.d, w.dry), "s"}},
 		Limit: fmt.Sprintf("starts at %s and stops at %s from the face, give or take %s", inLength(w.d.marks.start()),
 			inLength(w.d.marks.stopAt()), inLength(w.tolerance())),
-		Why: fmt.Sprintf("%d of %d starts and %d of %d stops away from their mark, on above full for %s, on without rise for %s",
-			w.startsOut, w.starts, w.stopsOut, w.stops, w.d.lasting(w.overrun), w.d.lasting(w.dry))}
+		Why: w.story()}
 	if w.told {
 		f.Grades = append(f.Grades, Grade{"mode", w.mode, w.d.at(w.modeAt), duration(now - w.modeAt)})
 	}

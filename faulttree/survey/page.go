@@ -107,17 +107,12 @@ func (p Page) LevelWords(snap *visit.Snapshot) string {
 	if l.How == livelevel.Unknown {
 		return "Level: not known. " + l.Why
 	}
-	parts := []string{}
+	parts, u := []string{}, l.U
 	if !math.IsNaN(l.Height) {
-		text := quantity.Interval(quantity.Quantity{V: l.Height, U: l.U, Dim: quantity.Length}, p.Units)
-		if l.U > 0 {
-			text += " (95 %)"
-		}
-		text += " deep"
-		parts = append(parts, text)
+		parts, u = append(parts, p.within(l.Height, u)+" deep"), 0 // the depth carries the uncertainty
 	}
 	if !math.IsNaN(l.Ullage) {
-		parts = append(parts, p.length(l.Ullage)+" below the sensor")
+		parts = append(parts, p.within(l.Ullage, u)+" below the sensor")
 	}
 	if !math.IsNaN(l.Percent) {
 		parts = append(parts, fmt.Sprintf("%.0f %% between the marks", l.Percent))
@@ -131,6 +126,15 @@ func (p Page) LevelWords(snap *visit.Snapshot) string {
 	text := "Level now: " + strings.Join(parts, ", ") + "."
 	if l.U > 0 && snap.Largest != "" {
 		text += " The ± is accuracy, " + snap.Largest + "."
+	}
+	return text
+}
+
+// within is a length with its interval, where it has one.
+func (p Page) within(m, u float64) string {
+	text := quantity.Interval(quantity.Quantity{V: m, U: u, Dim: quantity.Length}, p.Units)
+	if u > 0 {
+		text += " (95 %)"
 	}
 	return text
 }
@@ -153,7 +157,7 @@ func (p Page) findings(b *strings.Builder, all []diagnostics.Finding) {
 			passed(b, f)
 			p.runs(b, f.Runs)
 		default:
-			paragraph(b, "? ", f.Check+": cannot tell. "+f.Missing)
+			paragraph(b, "? ", f.Check+": cannot tell; needs "+f.Missing)
 		}
 	}
 	b.WriteString("\n")
