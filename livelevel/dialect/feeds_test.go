@@ -38,6 +38,13 @@ func feeds() map[string]func(i int) string {
 			}
 			return fmt.Sprintf("%d,%.1f,%.0f,%d", u, d, p, m)
 		},
+		"csvhash": func(i int) string { // a header that other programs are to pass over
+			d, p, m, u := gen(i)
+			if i == 0 {
+				return "#time_ms,distance_cm,level_pct,pump"
+			}
+			return fmt.Sprintf("%d,%.1f,%.0f,%d", u, d, p, m)
+		},
 		"csvde":   func(i int) string { d, p, m, u := gen(i); return fmt.Sprintf("%d;%s;%.0f;%d", u, comma(d), p, m) },
 		"csvbare": func(i int) string { d, p, m, _ := gen(i); return fmt.Sprintf("%.0f,%.0f,%d", d*10, p, m) },
 		"bare":    func(i int) string { d, _, _, _ := gen(i); return fmt.Sprintf("%.1f", d) },

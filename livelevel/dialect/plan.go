@@ -43,7 +43,8 @@ func newPlan(f Field) (*plan, error) {
 		return nil, fmt.Errorf("reading the dialect's field %q: unknown role %q (see the README for the roles)", f.At, f.Role)
 	}
 	p := &plan{Field: f, role: role, label: fold(f.At), units: true, forms: map[string]int{}, top: math.Inf(-1)}
-	if n, ok := strings.CutPrefix(f.At, "#"); ok {
+	// A header may begin with the sign that comments it out for other programs: "#time" names a column.
+	if n, ok := strings.CutPrefix(f.At, "#"); ok && !hasLetter([]byte(n)) {
 		i, err := strconv.Atoi(n)
 		if err != nil || i < 1 || i > maxSlots {
 			return nil, fmt.Errorf("reading the dialect's field %s: %q is no place (want #1 to #%d)", f.Role, f.At, maxSlots)
