@@ -5,6 +5,7 @@ import (
 	"context"
 	"io"
 	"math/rand/v2"
+	"strconv"
 	"testing"
 	"testing/iotest"
 	"time"
@@ -126,4 +127,31 @@ func TestSlowConsumerLosesReadingsNotBytes(t *testing.T) {
 	_, last := drain(t, f)
 	assert.Equal(t, int64(len(text)), last.Stats.Bytes)
 	assert.Equal(t, int64(100_000), last.Stats.Readings)
+}
+
+// slow is a port that brings a line every two seconds, and in between says that nothing came.
+type slow struct{ n int }
+
+func (s *slow) Open(context.Context) (port.Stream, error) { return s, nil }
+func (s *slow) Close() error                              { return nil }
+func (s *slow) Info() port.Info                           { return port.Info{Source: "a slow feed", Times: livelevel.ByArrival} }
+func (s *slow) Next() (port.Chunk, error) {
+	at := time.Unix(1e9, 0).Add(time.Duration(s.n) * time.Second)
+	s.n++
+	switch {
+	case s.n > 400:
+		return port.Chunk{At: at}, io.EOF
+	case s.n%2 == 0:
+		return port.Chunk{At: at}, nil
+	}
+	return port.Chunk{At: at, Data: []byte("dist=" + strconv.Itoa(500+s.n%7) + "mm pump=OFF\n")}, nil
+}
+
+func TestTheClockDoesNotOvertakeLinesHeldBack(t *testing.T) {
+	f := feed.Start(context.Background(), &slow{}, feed.Options{Lossless: true})
+	got, _ := drain(t, f)
+	require.Equal(t, 200, count(got, livelevel.Report))
+	for i := 1; i < len(got); i++ {
+		require.False(t, got[i].Time.Before(got[i-1].Time), "item %d goes back in time", i)
+	}
 }

@@ -196,8 +196,14 @@ func (w *worker) spread(c chunk) {
 	})
 }
 
-// silent lets the clock of a live feed show in the readings.
+// silent lets the clock of a live feed show in the readings. It does not run ahead of lines that are held back:
+// they came before, and would be of the past when they are decoded.
 func (w *worker) silent(at time.Time) {
+	if w.learn != nil && !at.IsZero() {
+		if w.tooLong(at); len(w.learn.held) > 0 {
+			return
+		}
+	}
 	if at.IsZero() || at.Sub(w.lastItem) < tickEvery {
 		return
 	}
