@@ -6,6 +6,8 @@ package draw
 import (
 	"strings"
 
+	"github.com/rivo/uniseg"
+
 	"example.org/tankhand/tui/theme"
 )
 
@@ -183,29 +185,45 @@ func (l Line) paint(t theme.Theme) string {
 	return b.String()
 }
 
+// begin is the part of a text that goes into w cells, and how many it takes. It looks at no more of the
+// text than that, however long the text is.
+func begin(text string, w int) (head string, wide int) {
+	rest := text
+	for state, g := -1, ""; rest != ""; {
+		g, rest, _, state = uniseg.FirstGraphemeClusterInString(rest, state)
+		n := cells(g)
+		if wide+n > w {
+			return text[:len(head)], wide
+		}
+		head, wide = text[:len(head)+len(g)], wide+n
+	}
+	return head, wide
+}
+
 // Wrap breaks text at blanks into lines of at most w columns.
 func Wrap(ink theme.Ink, text string, w int) Block {
 	var out Block
-	row := ""
+	row, filled := "", 0
 	for _, word := range strings.Fields(text) {
 		word = Safe(word)
-		for cells(word) > max(1, w) {
-			head := widths.Truncate(word, max(1, w), "")
+		left := cells(word)
+		for left > max(1, w) {
+			head, wide := begin(word, max(1, w))
 			if head == "" {
 				break
 			}
 			if row != "" {
 				out, row = append(out, Line{{row, ink}}), ""
 			}
-			out, word = append(out, Line{{head, ink}}), word[len(head):]
+			out, word, left = append(out, Line{{head, ink}}), word[len(head):], left-wide
 		}
 		switch {
 		case row == "":
-			row = word
-		case cells(row)+1+cells(word) <= w:
-			row += " " + word
+			row, filled = word, left
+		case filled+1+left <= w:
+			row, filled = row+" "+word, filled+1+left
 		default:
-			out, row = append(out, Line{{row, ink}}), word
+			out, row, filled = append(out, Line{{row, ink}}), word, left
 		}
 	}
 	if row != "" {

@@ -2,9 +2,9 @@ package theme
 
 import (
 	"strings"
-	"unicode/utf8"
 
 	"github.com/mattn/go-runewidth"
+	"github.com/rivo/uniseg"
 )
 
 // seven replaces our own drawing characters one for one, so that widths stay.
@@ -24,17 +24,20 @@ func Plainest(s string) string {
 		return s
 	}
 	var b strings.Builder
-	for i, r := range s {
-		switch c, ok := seven[r]; {
-		case r < 0x80:
-			b.WriteRune(r)
-		case ok:
-			b.WriteByte(c)
-		default:
-			// A mark over a letter has no width of its own: what counts is how much wider it makes the text.
-			more := Widths.StringWidth(s[:min(len(s), i+utf8.RuneLen(r))]) - Widths.StringWidth(s[:i])
-			b.WriteString(strings.Repeat("?", max(0, more)))
+	for state, g := -1, ""; s != ""; {
+		g, s, _, state = uniseg.FirstGraphemeClusterInString(s, state)
+		n := 0
+		for _, r := range g {
+			if c, ok := seven[r]; ok {
+				r = rune(c)
+			}
+			if r < 0x80 {
+				b.WriteRune(r)
+				n += Widths.RuneWidth(r)
+			}
 		}
+		// A mark over a letter has no width of its own: what counts is how wide the whole is.
+		b.WriteString(strings.Repeat("?", max(0, Widths.StringWidth(g)-n)))
 	}
 	return b.String()
 }
