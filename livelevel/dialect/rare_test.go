@@ -72,3 +72,19 @@ func TestMotionWithThePumpOverrulesALabel(t *testing.T) {
 	}
 	assert.Equal(t, livelevel.LevelHeight, l.Propose().Columns[0].Role)
 }
+
+func TestAMarkInThePlaceOfANumberWithoutALabel(t *testing.T) {
+	d, err := Parse("x", []byte("dialect: tankhand/dialect/1\nname: x\nkind: text\nfields:\n  - {role: ullage, at: Dist, unit: in, lost: [0]}\n  - {role: level-percent, at: \"#2\", unit: \"%\"}\n  - {role: pump, at: MOTOR, off: [OFF]}\n"))
+	require.NoError(t, err)
+	dec, err := NewDecoder(d)
+	require.NoError(t, err)
+	for i := range 5 {
+		dec.Decode(nil, fmt.Appendf(nil, "Dist 43.%d in | 40%% | MOTOR OFF", i), time.Time{})
+	}
+	for _, line := range []string{"Dist 0.0 in | --% | MOTOR OFF", "Dist --- in | --% | MOTOR ON"} {
+		out := dec.Decode(nil, []byte(line), time.Time{})
+		require.Len(t, out, 1)
+		assert.Equal(t, livelevel.Report, out[0].Kind, line)
+		assert.True(t, out[0].EchoLost, line)
+	}
+}

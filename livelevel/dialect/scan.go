@@ -175,6 +175,7 @@ func (s *scanner) word(b []byte, i, label int, sign byte) int {
 	case sign == '=':
 	case sign == ':' && (next >= len(b) || b[next] == ',' || b[next] == ';' || b[next] == '|' || b[next] == '\n' || next > i+n+1 || b[next] == '\t'):
 	case i > label && stateOf(b[i:i+n]) != 0 && (sign == ':' || hasLetter(b[label:i])):
+	case i > label && !hasLetter(b[i:i+n]) && stateOf(b[i:i+n]) == wordLost && unitFollows(b[i+n:]): // | --% |
 	default:
 		return 0
 	}
@@ -191,6 +192,12 @@ func (s *scanner) addWord(b []byte, i, n, label int) int {
 	}
 	s.add(v)
 	return n
+}
+
+// unitFollows tells that a unit stands behind a mark without a label: it holds the place of a number.
+func unitFollows(b []byte) bool {
+	u, _, _ := readUnit(b)
+	return u != nil
 }
 
 func onOff(b []byte) bool {
