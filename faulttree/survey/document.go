@@ -12,6 +12,7 @@ import (
 	"example.org/tankhand/faulttree"
 	"example.org/tankhand/faulttree/knowledge"
 	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/livelevel"
 )
 
 // Schema names the document and its version.
@@ -123,10 +124,9 @@ type suspectPart struct {
 // WriteJSON writes the document of a snapshot.
 func WriteJSON(w io.Writer, base *knowledge.Base, snap *visit.Snapshot) error {
 	doc := document{
-		Schema: Schema,
-		Feed:   feedOf(snap),
-		Level: levelPart{number(snap.Level.Ullage), number(snap.Level.Height), number(snap.Level.Percent),
-			number(snap.Level.Volume), number(snap.Level.Rate), number(snap.Level.U), snap.Largest},
+		Schema:     Schema,
+		Feed:       feedOf(snap),
+		Level:      levelOf(snap),
 		Findings:   []findingPart{},
 		Complaints: []sightingPart{},
 		Suspects:   suspectsOf(base, snap),
@@ -144,6 +144,16 @@ func WriteJSON(w io.Writer, base *knowledge.Base, snap *visit.Snapshot) error {
 	enc := json.NewEncoder(w)
 	enc.SetIndent("", "  ")
 	return enc.Encode(doc)
+}
+
+// levelOf is the level of the last reading; before the first one nothing is known, and nought would be a level.
+func levelOf(snap *visit.Snapshot) levelPart {
+	l := snap.Level
+	if l.How == livelevel.Unknown {
+		none := number(math.NaN())
+		return levelPart{none, none, none, none, none, none, snap.Largest}
+	}
+	return levelPart{number(l.Ullage), number(l.Height), number(l.Percent), number(l.Volume), number(l.Rate), number(l.U), snap.Largest}
 }
 
 func feedOf(snap *visit.Snapshot) feedPart {
