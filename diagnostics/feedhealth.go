@@ -17,6 +17,7 @@ type feedWatch struct {
 	passive
 	h                       *holder
 	good, bad, boots        int
+	unitless                int // of the bad: understood but for the unit of the distance
 	ring                    lineRing
 	line                    float64 // time of the last line of any kind
 	boot                    float64 // time of the last restart
@@ -29,6 +30,7 @@ type feedWatch struct {
 	refusedAt               float64
 	gapEnd, gapLast         float64 // ends of the last two long gaps
 	gapLong                 float64 // length of the longest gap of the last minutes
+	gaps                    int     // that lasted a minute
 	damagedLimit, gapsLimit float64
 	source                  string
 }
@@ -59,7 +61,7 @@ func (w *feedWatch) sample(s *item) {
 		w.ring.add(s.t, true)
 	case livelevel.Rejected:
 		w.arrive(s.t)
-		w.reject(s.t)
+		w.reject(s)
 	case livelevel.Restart:
 		w.arrive(s.t)
 		w.boots++
@@ -75,13 +77,20 @@ func (w *feedWatch) sample(s *item) {
 }
 
 // reject counts a line that did not decode; boot text and the torn first lines are none.
-func (w *feedWatch) reject(t float64) {
-	if t-w.boot < 5 || w.good == 0 && w.bad == 0 && w.boots == 0 && w.ring.torn() {
+func (w *feedWatch) reject(s *item) {
+	if s.t-w.boot < 5 || w.good == 0 && w.bad == 0 && w.boots == 0 && w.ring.torn() {
 		return
 	}
 	w.bad++
-	w.ring.add(t, false)
+	if s.r.Text == livelevel.UnitOpen {
+		w.unitless++
+	}
+	w.ring.add(s.t, false)
 }
+
+// unitOpen tells that the lines are whole, and that only the site can tell what unit they are in: that is
+// for us to learn, and no trouble of the board's.
+func (w *feedWatch) unitOpen() bool { return w.good == 0 && 10*w.unitless >= 9*w.bad && w.unitless > 0 }
 
 func (w *feedWatch) refuse(s *item) {
 	switch s.r.Text {
@@ -103,11 +112,17 @@ func (w *feedWatch) arrive(t float64) {
 		w.longest = math.Max(w.longest, gap)
 		if w.d.timed && gap > w.quiet() {
 			w.gapLast, w.gapEnd = w.gapEnd, t
-			w.gapLong = gap
+			if w.gapLong = gap; gap >= 60 {
+				w.gaps++
+			}
 		}
 	}
 	w.line = t
 }
+
+// lone tells that the feed stopped but once, and for a small part of the time: a plug pulled, a laptop asleep or
+// a clock that was set leave the same mark, so that it says nothing of the board.
+func (w *feedWatch) lone(t float64) bool { return w.gaps < 2 && w.gapLong < (t-w.from)/4 }
 
 // quiet is the silence that counts as a stop.
 func (w *feedWatch) quiet() float64 { return math.Max(10*w.d.period, w.gapsLimit) }
@@ -139,10 +154,12 @@ func (w *feedWatch) word(t float64) (word string, from float64) {
 			return "stops", w.line
 		}
 		return "", t
-	case t-w.gapEnd < 300 && (w.gapLong >= 60 || w.gapEnd-w.gapLast < 600):
+	case t-w.gapEnd < 300 && (w.gapLong >= 60 && !w.lone(t) || w.gapEnd-w.gapLast < 600):
 		return "stops", w.gapEnd - w.gapLong
 	case boots > 0 && reports <= boots:
 		return "boot-only", t
+	case w.unitOpen():
+		return "", t
 	case rejected >= 5 && float64(rejected) >= 0.9*float64(lines):
 		return "unreadable", t
 	case rejected >= 4 && float64(rejected) > w.damagedLimit*float64(lines):
@@ -189,13 +206,20 @@ func (w *feedWatch) finding(now float64) Finding {
 		Figures: []Figure{{"decoded_fraction", share, "%"}, {"rate_hz", rate, "Hz"}, {"longest_gap_s", orUntimed(w.d, longest), "s"}},
 		Limit:   fmt.Sprintf("at most %s of lines damaged, no silence over %s", percent(w.damagedLimit), lasting(w.quiet())),
 		Why:     why, Source: w.source, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
-		Missing: missingIf(word == "", "at least three lines, or ten seconds of listening"),
+		Missing: missingIf(word == "", w.missing()),
 	}
+}
+
+func (w *feedWatch) missing() string {
+	if w.unitOpen() {
+		return "the unit of the distance: a site sheet with the height of the sensor's face, or a dialect"
+	}
+	return "at least three lines, or ten seconds of listening"
 }
 
 // timeless: a whole log in which no time passes, as no line of it could be read; its many lines tell all the same.
 func (w *feedWatch) timeless(now float64) bool {
-	return w.whole && now-w.from < 10 && w.good == 0 && w.bad >= 40
+	return w.whole && now-w.from < 10 && w.good == 0 && w.bad >= 40 && !w.unitOpen()
 }
 
 func orUntimed(d *digest, v float64) float64 {

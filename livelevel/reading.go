@@ -82,6 +82,9 @@ const (
 	Refused              // the port could not be opened; Text is no-port, busy or no-right
 )
 
+// UnitOpen is the Text of a rejected line that is understood but for the unit of its distance.
+const UnitOpen = "the unit of the distance is not known"
+
 // Reading is one item of a feed. The values are in SI; one that the controller did not send is
 // absent, never a magic number. A restart, a rejected line or a lost port is a Reading of that Kind.
 type Reading struct {

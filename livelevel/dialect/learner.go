@@ -20,6 +20,8 @@ type Proposal struct {
 	// its unit is not known. It is settled all the same: that no echo is heard is what such a feed has
 	// to tell. With the first number the learning must begin anew.
 	Deaf bool
+	// UnitOpen: the lines are understood but for the unit of the distance, which only the site can tell.
+	UnitOpen bool
 	// Why says in a few words what the confidence rests on or what is missing.
 	Why string
 }

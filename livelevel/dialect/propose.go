@@ -187,6 +187,7 @@ func (t *table) proposal(cols []*scored) Proposal {
 	case p.Confidence == 0:
 		p.Why = "no column that tells a level"
 	case !p.Settled && t.inTwoUnits(cols):
+		p.UnitOpen = true
 		p.Why = "the distance may be in centimetres or in inches: say which, or give a site sheet with the height of the sensor's face"
 	case !p.Settled && p.Confidence < askBelow:
 		p.Why = "the column of the level is a guess: say which it is and in what unit"

@@ -17,6 +17,8 @@ type learning struct {
 	held    []heldLine
 	next    int // lines at which to try again
 	seen    int
+	// unitOpen: of the lines only the unit of the distance is not known.
+	unitOpen bool
 }
 
 type heldLine struct {
@@ -70,7 +72,7 @@ func (w *worker) study(text []byte, at time.Time) {
 	l.next = l.seen + max(2, l.seen/3)
 	p := l.learner.Propose()
 	w.f.propose(p)
-	if p.Settled {
+	if l.unitOpen = p.UnitOpen; p.Settled {
 		w.adopt(p)
 		return
 	}
@@ -130,12 +132,16 @@ func (w *worker) tooLong(at time.Time) {
 
 // release hands over what was held as not understood, restarts as restarts.
 func (w *worker) release() {
+	why := "no dialect fits yet"
+	if w.learn.unitOpen {
+		why = livelevel.UnitOpen
+	}
 	for _, h := range w.learn.held {
 		switch dialect.Classify(h.text) {
 		case dialect.BootText:
 			w.bootText(h.text, h.at)
 		default:
-			w.reject(h.text, h.at, "no dialect fits yet")
+			w.reject(h.text, h.at, why)
 		}
 	}
 	w.learn.held = w.learn.held[:0]
@@ -155,7 +161,7 @@ func (w *worker) bootText(text []byte, at time.Time) {
 func (w *worker) settleNow() {
 	p := w.learn.learner.Propose()
 	w.f.propose(p)
-	if p.Settled {
+	if w.learn.unitOpen = p.UnitOpen; p.Settled {
 		w.adopt(p)
 	}
 	if w.learn != nil {
