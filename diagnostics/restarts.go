@@ -207,9 +207,9 @@ func (w *restartWatch) word(t float64) string {
 	return "other-times"
 }
 
-// loneAfter is how long a feed without another restart makes a single one no sign of a fault: the mains may
-// have been cut.
-const loneAfter = 4 * 3600
+// loneAfter is how long a feed must last for a single restart in it to be no sign of a fault: somebody may have
+// pulled the plug, or the mains were cut. In a shorter one it is too much of a coincidence.
+const loneAfter = 600
 
 func (w *restartWatch) single(t float64) bool {
 	return w.n == 1 && w.causes[2]+w.causes[3] == 0 && w.d.timed && t-w.from > loneAfter
