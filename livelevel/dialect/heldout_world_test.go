@@ -185,6 +185,7 @@ func (w plant) hms() string {
 
 func decimalComma(s string) string { return strings.ReplaceAll(s, ".", ",") }
 
+// checked frames an NMEA 0183 sentence.
 func checked(body string) string {
 	var sum byte
 	for i := range len(body) {
