@@ -55,7 +55,7 @@ type Batch struct {
 }
 
 // spares bounds how many batches that were given back are kept.
-const spares = 4
+const spares = 20
 
 // Feed is a running feed.
 type Feed struct {
@@ -77,8 +77,13 @@ type Feed struct {
 func Start(ctx context.Context, open port.Opener, opt Options) *Feed {
 	ctx, stop := context.WithCancel(ctx)
 	f := &Feed{stop: stop, out: make(chan Batch, 16), done: make(chan struct{}), spare: make(chan []livelevel.Reading, spares)}
-	r := newReader(open)
+	length := queueLength
+	if opt.Lossless {
+		length = queueOfLog
+	}
+	r := newReader(open, length)
 	w := newWorker(ctx, f, open, opt)
+	w.taken = r.taken
 	go r.run(ctx)
 	go w.run(r.out)
 	return f

@@ -33,7 +33,7 @@ func (w *worker) handed() {
 	select {
 	case w.pending = <-w.f.spare:
 	default:
-		w.pending = make([]livelevel.Reading, 0, flushAt)
+		w.pending = make([]livelevel.Reading, 0, 3*flushAt)
 	}
 }
 

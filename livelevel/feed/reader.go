@@ -23,7 +23,8 @@ type chunk struct {
 }
 
 const (
-	queueLength = 1024 // chunks between reader and worker: up to 4 MB
+	queueLength = 1024 // chunks between reader and worker: up to 4 MB of a port
+	queueOfLog  = 8    // of a log, which waits where a port does not, and comes in larger chunks
 	pollEvery   = 500 * time.Millisecond
 )
 
@@ -33,12 +34,13 @@ type reader struct {
 	open  port.Opener
 	out   chan chunk
 	now   func() time.Time
+	spare chan []byte // of chunks that were taken
 	lost  bool
 	tries string // the last refusal that was said
 }
 
-func newReader(open port.Opener) *reader {
-	r := &reader{open: open, out: make(chan chunk, queueLength), now: time.Now}
+func newReader(open port.Opener, length int) *reader {
+	r := &reader{open: open, out: make(chan chunk, length), now: time.Now, spare: make(chan []byte, queueOfLog)}
 	if c, ok := open.(port.Clock); ok {
 		r.now = c.Now
 	}
@@ -122,7 +124,7 @@ func (r *reader) listen(ctx context.Context, s port.Stream) error {
 func (r *reader) chunk(c port.Chunk) chunk {
 	out := chunk{at: c.At, event: c.Event}
 	if len(c.Data) > 0 {
-		out.data = append([]byte(nil), c.Data...)
+		out.data = append(r.room(), c.Data...)
 	} else if c.Event == "" {
 		out.kind = livelevel.Tick
 	}
@@ -130,6 +132,24 @@ func (r *reader) chunk(c port.Chunk) chunk {
 		out.baud = r.open.Info().Baud
 	}
 	return out
+}
+
+// room is where the bytes of a chunk go: that of one that was taken, if there is any.
+func (r *reader) room() []byte {
+	select {
+	case b := <-r.spare:
+		return b[:0]
+	default:
+		return nil
+	}
+}
+
+// taken gives the room of a chunk back: nothing may look at its bytes again.
+func (r *reader) taken(b []byte) {
+	select {
+	case r.spare <- b:
+	default:
+	}
 }
 
 // over tells whether the feed ends here, and says so.

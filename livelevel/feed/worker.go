@@ -46,6 +46,7 @@ type worker struct {
 	flushed   time.Time
 	lastChunk time.Time // when the bytes before came
 	end       error
+	taken     func([]byte) // gives the room of a chunk's bytes back
 }
 
 func newWorker(ctx context.Context, f *Feed, open port.Opener, opt Options) *worker {
@@ -85,6 +86,9 @@ func (w *worker) run(in <-chan chunk) {
 				return
 			}
 			w.take(c)
+			if len(c.data) > 0 {
+				w.taken(c.data)
+			}
 			if len(w.pending) >= flushAt || len(in) == 0 && time.Since(w.flushed) >= flushEvery {
 				w.flush()
 			}
