@@ -64,6 +64,8 @@ type Finding struct {
 	Change   string // desk checks: what to change, with a worked value
 	Evidence Span
 	Episodes []Episode
+	// Mostly is the part of the day that holds most of what was counted; nil where there is none.
+	Mostly *Cluster
 	// Runs are the pump runs of fill-rate, newest last, at most 32.
 	Runs []Run
 }

@@ -44,6 +44,7 @@ type item struct {
 	first bool    // the first report since start, gap, or loss of the port
 	pump  int8    // 1 on, 0 off, -1 not known
 	edge  int8    // 1: went on with this report, -1: went off
+	slot  int16   // of the day, in tens of minutes; noSlot where the feed does not tell
 }
 
 // digest turns items into samples, blocks and beats, and keeps what all checks share.
@@ -69,6 +70,7 @@ type digest struct {
 	overfull bool
 	beatAt   float64
 	pauses   pauses
+	clock    dayClock
 	resumed  bool // the next report is the first after a pause
 }
 
@@ -112,6 +114,7 @@ func (d *digest) add(l *livelevel.Level, each func(event)) {
 		d.pump = -1 // what happened meanwhile was not seen
 	}
 	s.pump = d.pump
+	s.slot = d.clock.at(s, d.timed)
 	if d.f.n > 0 && s.first {
 		d.closeBlock(each)
 	}

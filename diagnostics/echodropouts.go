@@ -25,6 +25,7 @@ type echoWatch struct {
 	hour         pingSlot
 	worst        float64
 	where        lossContext
+	day          dayCounts
 	repeat       repeatWatch
 	some, nearly float64
 	source       string
@@ -78,6 +79,7 @@ func (w *echoWatch) count(s *item) {
 	}
 	slot.pings++
 	slot.lost += miss
+	w.day.add(s.slot, miss, 1)
 	w.recent[w.next] = s.lost
 	w.next = (w.next + 1) % len(w.recent)
 	if start := math.Floor(s.t / 3600); w.hour.start != start {
@@ -209,6 +211,7 @@ func (w *echoWatch) grades(f *Finding, now float64) {
 	}
 	f.Episodes = w.h.list(&w.setup, now)
 	f.Missing = missingIf(word == "", "a minute of feed")
+	w.day.tell(f, "lost")
 }
 
 // repeatWatch asks whether readings repeat to the last digit more often than their noise allows: a

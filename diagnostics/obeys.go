@@ -36,6 +36,7 @@ type obeyWatch struct {
 	running           bool
 	restart, offSince float64
 	blind             blindRun
+	day               dayCounts // of starts and stops outside
 	judged            float64 // s in which a mark spoke and the pump obeyed
 	was               float64
 	known             bool
@@ -83,6 +84,7 @@ func (w *obeyWatch) sample(s *item) {
 		return
 	}
 	w.known = true
+	w.day.add(s.slot, 0, 1)
 	if s.edge != 0 {
 		w.switched(s)
 	}
@@ -189,6 +191,7 @@ func (w *obeyWatch) switched(s *item) {
 	}
 	if out {
 		w.outAt = s.t
+		w.day.add(s.slot, 1, 0)
 		if w.startsOut+w.stopsOut == 1 {
 			w.outFrom = s.t
 		}
@@ -315,6 +318,9 @@ func (w *obeyWatch) finding(now float64) Finding {
 		f.Missing = "the controller in auto"
 	default:
 		f.Missing = "marks with low_set in the site sheet, and half a minute of feed"
+	}
+	if f.Verdict == Fail {
+		w.day.tell(&f, "away from their mark")
 	}
 	return f
 }

@@ -30,7 +30,7 @@ func (p *pauses) before(t float64) float64 {
 
 // resume goes on at a time of the feed after a pause.
 func (d *digest) resume(at time.Time) {
-	d.resumed = true
+	d.resumed, d.clock.begun = true, false
 	if !d.begun || !d.timed || at.IsZero() {
 		return
 	}

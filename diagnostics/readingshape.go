@@ -21,6 +21,7 @@ type shapeWatch struct {
 	spikes     float64
 	second     float64 // readings of the second population
 	pairs      pairFit
+	day        dayCounts // of spikes
 	spikeLimit float64
 	source     string
 }
@@ -58,6 +59,7 @@ func (w *shapeWatch) block(b *block) {
 		w.pairs.add(b)
 	}
 	w.spikes += sb.spikes
+	w.day.add(w.d.s.slot, sb.spikes, sb.n)
 	w.recent[w.n%len(w.recent)] = sb
 	w.n++
 	w.h.seeFrom(b.to, b.from, w.word())
@@ -121,7 +123,7 @@ func (w *shapeWatch) finding(now float64) Finding {
 	if w.h.isBad(word) && word != "spikes" {
 		why = fmt.Sprintf("%s of the readings stand at a second distance, %s; %s", percent(share), inLength(at), w.pairs.why())
 	}
-	return Finding{
+	f := Finding{
 		Check: w.id, Verdict: w.h.verdict(word), Grades: w.h.grade(&w.setup, word, now),
 		Figures: []Figure{{"spike_fraction", spikes, "%"}, {"second_share", share, "%"}, {"second_ullage_m", at, "cm"},
 			{"second_ratio", ratio, "1"}},
@@ -129,6 +131,8 @@ func (w *shapeWatch) finding(now float64) Finding {
 		Why:   why, Source: w.source, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
 		Missing: missingIf(word == "", "15 s of feed with at least 8 distances"),
 	}
+	w.day.tell(&f, "spikes")
+	return f
 }
 
 // pairFit keeps pairs of near and far population and asks how the one moves with the other.

@@ -27,6 +27,7 @@ type relayWatch struct {
 	known            bool
 	firstPump        float64
 	ctx              switchContext
+	day              dayCounts // of starts
 	limit            float64
 	source           string
 }
@@ -55,6 +56,7 @@ func (w *relayWatch) sample(s *item) {
 	case !w.known:
 		w.known, w.firstPump = true, s.t
 	}
+	w.day.add(s.slot, float64(max(0, s.edge)), 1)
 	if s.edge == 0 {
 		return
 	}
@@ -135,6 +137,7 @@ func (w *relayWatch) finding(now float64) Finding {
 		f.Grades = append(f.Grades, Grade{"spacing", s, w.d.at(w.from), duration(now - w.from)})
 	}
 	if f.Verdict == Fail {
+		w.day.tell(&f, "starts")
 		f.Episodes = w.h.list(&w.setup, now)
 	}
 	return f

@@ -25,6 +25,7 @@ type restartWatch struct {
 	due       int            // with the pump off though the water stood past its start, from the second restart on
 	dueAfter  signal.Moments // s from the restart before to those
 	times     timeRing
+	day       dayCounts
 	causes    [4]int
 	reports   int     // since the last restart
 	all       int     // reports in all
@@ -56,6 +57,7 @@ func (w *restartWatch) sample(s *item) {
 func (w *restartWatch) report(s *item) {
 	w.reports++
 	w.all++
+	w.day.add(s.slot, 0, 1)
 	w.edgeAgo++
 	if s.edge != 0 && (w.reports > 1 || w.n == 0) { // a relay that fell with the restart is no cause of the next
 		w.edge, w.edgeAgo = s.edge, 1
@@ -114,6 +116,7 @@ func (w *restartWatch) again(s *item) bool {
 func (w *restartWatch) count(s *item) {
 	w.n++
 	w.times.add(s.t)
+	w.day.add(s.slot, 1, 0)
 	c := causeOf(s.r.Text)
 	w.causes[c]++
 	w.causeNext = c == 0
@@ -256,6 +259,7 @@ func (w *restartWatch) finding(now float64) Finding {
 			f.Why += fmt.Sprintf(" but %d as we opened the port", w.ours)
 		}
 	}
+	w.day.tell(&f, "restarts")
 	if word != "" {
 		since := w.from
 		if w.n > 0 {

@@ -100,12 +100,21 @@ type findingPart struct {
 	Change   string            `json:"change,omitempty"`  // desk checks: with a worked value
 	Episodes []episodePart     `json:"episodes"`
 	Runs     []runPart         `json:"runs,omitempty"`
+	Mostly   *mostlyPart       `json:"mostly,omitempty"` // the part of the day that holds most of what was counted
 }
 
 type episodePart struct {
 	From    stamp             `json:"from"`
 	To      stamp             `json:"to"`
 	Figures map[string]number `json:"figures"`
+}
+
+type mostlyPart struct {
+	From   string `json:"from"` // by the feed's own clock
+	To     string `json:"to"`
+	Events int    `json:"events"`
+	Of     int    `json:"of"`
+	Chance number `json:"chance"` // that luck alone would do it
 }
 
 type sightingPart struct {
@@ -200,6 +209,9 @@ func findingOf(f *diagnostics.Finding) findingPart {
 		Figures: figuresOf(f.Figures), Limit: f.Limit, Why: f.Why, Source: f.Source, Missing: f.Missing, Change: f.Change, Episodes: []episodePart{}}
 	if f.Verdict == diagnostics.CannotTell && f.Missing != "" {
 		part.Why = f.Missing
+	}
+	if m := f.Mostly; m != nil {
+		part.Mostly = &mostlyPart{m.From, m.To, m.In, m.Of, number(m.P)}
 	}
 	for _, g := range f.Grades {
 		if g.Word != "" {
