@@ -10,6 +10,7 @@ import (
 	"example.org/tankhand/diagnostics"
 	"example.org/tankhand/faulttree/survey"
 	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/livelevel"
 	"example.org/tankhand/livelevel/port"
 )
 
@@ -71,7 +72,7 @@ func (p *Program) runSurvey(ctx context.Context, s *source, length time.Duration
 	if err != nil {
 		return err
 	}
-	if from := snap.Feed.From; hours != (diagnostics.Hours{}) && snap.Feed.Readings > 0 && from.Year() <= 1971 {
+	if from := snap.Feed.From; hours != (diagnostics.Hours{}) && snap.Feed.Readings > 0 && from.Year() <= 1971 && !showsClock(&snap) {
 		return fmt.Errorf("looking at %s of %s: the feed carries no time of day, only a count from its own start", hours, s.words())
 	}
 	refused := snap.State == visit.Refused && snap.Feed.Bytes == 0
@@ -93,6 +94,16 @@ func (p *Program) runSurvey(ctx context.Context, s *source, length time.Duration
 		return exit{int(survey.CouldNot)}
 	}
 	return done(survey.Status(snap.Findings))
+}
+
+// showsClock tells whether the feed has a clock of its own; one that shows the time of day alone is dated 1970.
+func showsClock(snap *visit.Snapshot) bool {
+	for _, c := range snap.Columns {
+		if c.Role == livelevel.Clock {
+			return true
+		}
+	}
+	return false
 }
 
 // listen takes snapshots until the feed has ended, with a progress line where somebody watches.
