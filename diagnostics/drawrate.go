@@ -17,6 +17,7 @@ type drawWatch struct {
 	m      *drawMeter // over a whole feed the digest's own
 	h      *holder
 	pump   bool
+	halves drawHalves
 	least  float64
 	source string
 }
@@ -40,7 +41,10 @@ func (w *drawWatch) sample(s *item) {
 	}
 }
 
+func (w *drawWatch) block(b *block) { w.halves.block(b, w.m.s.amount(b.u), w.d.s.slot) }
+
 func (w *drawWatch) beat(t float64) {
+	w.halves.take(&w.m.done, w.d.s.slot)
 	if !w.m.s.trail.ripe(t) {
 		return
 	}
@@ -89,6 +93,7 @@ func (w *drawWatch) finding(now float64) Finding {
 	f := Finding{Check: w.id, Source: w.source, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
 		Limit:   "no rise with the pump off for half an hour, none at all past the full mark",
 		Figures: []Figure{{"draw_m3_per_h", draw, "m3/h"}, {"draw_low", low, "m3/h"}, {"draw_high", high, "m3/h"}}}
+	f.Figures = append(f.Figures, w.halves.figures(&w.m.s)...)
 	word := w.h.word(w.whole, "")
 	f.Grades = w.h.grade(&w.setup, word, now)
 	f.Verdict = w.h.verdict(word)
@@ -107,6 +112,9 @@ func (w *drawWatch) finding(now float64) Finding {
 	case math.IsNaN(draw):
 		rise := w.m.slope().mid * 1000 * perHour
 		f.Why = fmt.Sprintf("with the pump off the level moves by %.3g mm/h; the tank's shape would make it a flow", rise)
+	}
+	if word != "" {
+		f.Why += w.halves.why(&w.m.s)
 	}
 	return f
 }

@@ -37,7 +37,7 @@ type obeyWatch struct {
 	restart, offSince float64
 	blind             blindRun
 	day               dayCounts // of starts and stops outside
-	judged            float64 // s in which a mark spoke and the pump obeyed
+	judged            float64   // s in which a mark spoke and the pump obeyed
 	was               float64
 	known             bool
 	source            string

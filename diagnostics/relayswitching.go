@@ -12,7 +12,7 @@ var relaySwitching = &kind{
 	id: "relay-switching", make: func(s setup) observer { return newRelayWatch(s) },
 	window: 3600e9,
 	aspects: []Aspect{{"amount", []string{"rare", "several", "many"}},
-		{"spacing", []string{"near-a-mark", "even-and-quick", "after-restarts", "at-any-level"}}},
+		{"spacing", []string{"near-a-mark", "even-and-quick", "after-restarts", "at-any-level"}}, {"rest", []string{"kept", "short"}}},
 }
 
 type relayWatch struct {
@@ -28,6 +28,7 @@ type relayWatch struct {
 	firstPump        float64
 	ctx              switchContext
 	day              dayCounts // of starts
+	rest             relayRest
 	limit            float64
 	source           string
 }
@@ -41,11 +42,13 @@ func newRelayWatch(s setup) *relayWatch {
 	w.h.figure = func() []Figure {
 		return []Figure{{"starts", float64(w.starts - starts), "1"}, {"switches", float64(w.switches - switches), "1"}}
 	}
+	w.rest.fromSheet(s.d)
 	w.limit, w.source = StartsLimit(s.sheet)
 	return w
 }
 
 func (w *relayWatch) sample(s *item) {
+	w.rest.sample(s, w.d)
 	switch {
 	case s.r.Kind == livelevel.Restart:
 		w.ctx.restart = s.t
@@ -121,6 +124,7 @@ func (w *relayWatch) finding(now float64) Finding {
 	f.Figures = []Figure{{"starts", float64(w.starts), "1"}, {"switches", float64(w.switches), "1"}, {"starts_per_h_worst", rate, "1/h"},
 		{"shortest_on_s", orUntimed(w.d, w.shortOn), "s"}, {"shortest_off_s", orUntimed(w.d, w.shortOff), "s"}}
 	if !w.known {
+		f.Figures = append(f.Figures, Figure{"rests_short", 0, "1"}, Figure{"starts_early", 0, "1"})
 		for i := range f.Figures {
 			f.Figures[i].Value = math.NaN()
 		}
@@ -140,6 +144,7 @@ func (w *relayWatch) finding(now float64) Finding {
 		w.day.tell(&f, "starts")
 		f.Episodes = w.h.list(&w.setup, now)
 	}
+	w.tellRests(&f, now)
 	return f
 }
 
