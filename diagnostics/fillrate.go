@@ -9,7 +9,8 @@ import (
 var fillRate = &kind{
 	id: "fill-rate", make: func(s setup) observer { return newFillWatch(s) },
 	window: 1800e9, ownHeld: true,
-	aspects: []Aspect{{"rise", []string{"falls", "none", "slow", "as-expected"}}, {"course", []string{"same", "fades", "none-from-start"}}},
+	aspects: []Aspect{{"rise", []string{"falls", "none", "slow", "as-expected"}}, {"course", []string{"same", "fades", "none-from-start"}},
+		{"runs", []string{"alike", "weaker"}}},
 }
 
 type fillWatch struct {
@@ -26,6 +27,7 @@ type fillWatch struct {
 	healthy      float64 // m3/s, NaN unknown
 	none, slow   float64 // shares of healthy
 	source       string
+	trend        runTrend
 }
 
 // runState is the run that goes on.
@@ -67,6 +69,7 @@ func newFillWatch(s setup) *fillWatch {
 	w.rise.clock, w.course.clock = w.feedTime, w.feedTime
 	w.none, _ = limit(s.sheet, "fill-rate.none", 0.1)
 	w.slow, w.source = limit(s.sheet, "fill-rate.slow", 0.75)
+	w.trend.least, _ = limit(s.sheet, "fill-rate.weaker", 0.2)
 	return w
 }
 
@@ -129,6 +132,7 @@ func (w *fillWatch) end() {
 		r.startU, r.stopU = w.run.startU, w.s.lastU
 	}
 	w.runs[w.n%len(w.runs)] = r
+	w.trend.add(&r, w.s.trail.span())
 	w.n++
 	if w.s.trail.span() >= 10 {
 		w.done.add(r.fit, w.s.trail.span())
@@ -274,6 +278,7 @@ func (w *fillWatch) finding(now float64) Finding {
 	f.Why = fmt.Sprintf("%s, the pump brings %s m3/h (95 %% interval %s to %s, draw-off of %s m3/h added)",
 		counted(w.n+btoi(w.on), "run", "runs"), number(flow.mid), number(flow.low), number(flow.high), number(w.s.flow(slopeFit{mid: q}).mid))
 	w.missing(&f, rise)
+	w.tellRuns(&f, now)
 	return f
 }
 

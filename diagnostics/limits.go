@@ -22,6 +22,7 @@ const practice = "common practice, no source"
 //	threshold-margin.far-too-small 3      threshold-margin.tight 6 spreads
 //	supply-sag.marked 0.05                supply-sag.deep 0.10
 //	fill-rate.none 0.1 of healthy         fill-rate.slow 0.75 of healthy
+//	fill-rate.weaker 0.2 lost from run to run
 //	draw-rate.rises 0.01 m                inputs.held 30 s
 //	drift.steady 0.01 m                   drift.with-temperature 0.0005 of the distance a kelvin
 //	marks.differ 0.03 m
