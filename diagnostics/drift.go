@@ -99,50 +99,93 @@ func (w *driftWatch) keep(p driftPoint) {
 func (w *driftWatch) finding(now float64) Finding {
 	f := Finding{Check: w.id, Source: w.source, Evidence: w.d.span(w.from, now),
 		Limit: fmt.Sprintf("no motion with the temperature of more than %.2g %% a kelvin", 100*w.perK)}
-	fit, corr := slopeFit{mid: math.NaN()}, math.NaN()
+	none := slopeFit{math.NaN(), math.NaN(), math.NaN()}
+	fit, corr := none, none
 	span := 0.0
 	if w.np >= 6 {
 		span = w.points[w.np-1].t - w.points[0].t
 	}
 	if span >= 3600 {
-		fit = w.fit()
+		fit = w.fit(0)
 	}
 	var perK, swing float64
 	if span >= 6*3600 && w.tempSeen {
 		corr, perK, swing = w.withTemperature(fit.mid)
 	}
-	f.Figures = []Figure{{"drift_m_per_h", -fit.mid * perHour, "mm/h"}, {"temperature_correlation", corr, "1"}}
-	f.Why = fmt.Sprintf("with the pump off the level reading moves by %s mm/h over %s; correlation with the air temperature %s",
-		number(-fit.mid*perHour*1000), lasting(span), number(corr))
+	f.Figures = []Figure{{"drift_m_per_h", -fit.mid * perHour, "mm/h"}, {"temperature_correlation", corr.mid, "1"},
+		{"drift_low", -fit.high * perHour, "mm/h"}, {"drift_high", -fit.low * perHour, "mm/h"},
+		{"correlation_low", corr.low, "1"}, {"correlation_high", corr.high, "1"}}
+	f.Why = fmt.Sprintf("with the pump off the level reading moves by %s mm/h (95 %% interval %s to %s) over %s; correlation with the air temperature %s",
+		number(-fit.mid*perHour*1000), number(-fit.high*perHour*1000), number(-fit.low*perHour*1000), lasting(span), number(corr.mid))
 	if span < 6*3600 {
 		f.Missing = "six hours of feed with the pump off"
 		return f
 	}
-	word := "none"
+	word, since := "none", w.from
+	begun, changed := w.change()
 	switch {
-	case math.Abs(corr) > 0.8 && swing >= 4 && math.Abs(perK) > w.perK && math.Abs(perK) < 0.01:
+	case math.Abs(corr.mid) > 0.8 && swing >= 4 && math.Abs(perK) > w.perK && math.Abs(perK) < 0.01:
 		word = "with-temperature"
 		f.Why += fmt.Sprintf(", %.2g %% of the distance a kelvin (air left uncorrected gives 0.17 %%)", 100*perK)
 	case math.Abs(fit.mid) > mostDrift:
 		f.Missing = "hours without a draw-off: so fast a fall is water, and hides a drift"
 		return f
-	case math.Abs(fit.mid)*span > math.Max(w.least, 2*w.d.step.size()) && fit.low*fit.high > 0:
+	case changed && w.steady(begun):
+		word, since = "steady", w.points[begun].t
+		after := w.fit(begun)
+		f.Why += fmt.Sprintf("; by %s mm/h (%s to %s) for the last %s, when it most likely changed (Pettitt's test)", number(-after.mid*perHour*1000),
+			number(-after.high*perHour*1000), number(-after.low*perHour*1000), lasting(w.points[w.np-1].t-since))
+	case w.steady(0):
 		word = "steady"
+	}
+	if !w.tempSeen {
+		f.Why += "; whether it goes with the temperature cannot be told without the air temperature in the feed"
 	}
 	f.Verdict = Pass
 	if word == "with-temperature" {
 		f.Verdict = Fail
 		f.Episodes = []Episode{{Span: f.Evidence, Figures: f.Figures}}
 	}
-	f.Grades = []Grade{{"drift", word, w.d.at(w.from), duration(now - w.from)}}
+	f.Grades = []Grade{{"drift", word, w.d.at(since), duration(now - since)}}
 	return f
 }
 
-func (w *driftWatch) fit() slopeFit {
-	var t, y [trailMost]float64
-	n := min(w.np, trailMost)
+// steady tells whether the points from one on drift: further than the display and the waves could make it, with an
+// interval that excludes none, and slower than water that is drawn.
+func (w *driftWatch) steady(from int) bool {
+	if w.np-from < 6 {
+		return false
+	}
+	fit, span := w.fit(from), w.points[w.np-1].t-w.points[from].t
+	return math.Abs(fit.mid) <= mostDrift && math.Abs(fit.mid)*span > math.Max(w.least, 2*w.d.step.size()) && fit.low*fit.high > 0
+}
+
+// driftByLuck is the chance below which a change of the drift is taken for one.
+const driftByLuck = 1e-3
+
+// change is the point from which on the reading moves at another pace, by Pettitt's test on its paces. Those of
+// neighbours share a point, which makes them differ more than independent ones: the test errs on the quiet side.
+func (w *driftWatch) change() (from int, changed bool) {
+	var pace, work [len(w.points)]float64
+	n := w.np - 1
+	if n < 12 {
+		return 0, false
+	}
 	for i := range n {
-		p := w.points[i*w.np/n]
+		a, b := w.points[i], w.points[i+1]
+		pace[i] = (b.u - a.u) / (b.t - a.t)
+	}
+	c := signal.Pettitt(pace[:n], work[:])
+	return c.After, c.P < driftByLuck
+}
+
+// fit is the slope of the points from one on.
+func (w *driftWatch) fit(from int) slopeFit {
+	var t, y [trailMost]float64
+	all := w.np - from
+	n := min(all, trailMost)
+	for i := range n {
+		p := w.points[from+i*all/n]
 		t[i], y[i] = p.t, p.u
 	}
 	return theilSen(t[:n], y[:n])
@@ -150,7 +193,7 @@ func (w *driftWatch) fit() slopeFit {
 
 // withTemperature correlates distance and temperature, each with its own straight line taken out, so
 // that a steady draw and a warming day do not pass for each other.
-func (w *driftWatch) withTemperature(slope float64) (corr, perKelvin, swing float64) {
+func (w *driftWatch) withTemperature(slope float64) (corr slopeFit, perKelvin, swing float64) {
 	y, temp := make([]float64, w.np), make([]float64, w.np)
 	t, all := make([]float64, w.np), &signal.Pair{}
 	low, high := math.Inf(1), math.Inf(-1)
@@ -167,5 +210,14 @@ func (w *driftWatch) withTemperature(slope float64) (corr, perKelvin, swing floa
 	if w.last.u > 0.05 {
 		perKelvin = pair.Slope() / w.last.u
 	}
-	return signal.Correlation(y, temp), perKelvin, high - low
+	return fisher(signal.Correlation(y, temp), w.np), perKelvin, high - low
+}
+
+// fisher is a correlation of n pairs with its 95 % interval (Fisher 1921, z transformation).
+func fisher(r float64, n int) slopeFit {
+	if n < 4 || math.IsNaN(r) {
+		return slopeFit{r, math.NaN(), math.NaN()}
+	}
+	z, half := math.Atanh(math.Max(-0.999999, math.Min(0.999999, r))), z95/math.Sqrt(float64(n-3))
+	return slopeFit{r, math.Tanh(z - half), math.Tanh(z + half)}
 }

@@ -46,7 +46,8 @@ var contract = []struct {
 	{"draw-rate", []string{"draw_m3_per_h", "draw_low", "draw_high", "night_m3_per_h", "night_low", "night_high",
 		"day_m3_per_h", "day_low", "day_high"},
 		[]diagnostics.Aspect{{Name: "trend", Words: []string{"falls", "steady", "rises", "rises-past-full"}}}},
-	{"drift", []string{"drift_m_per_h", "temperature_correlation"}, []diagnostics.Aspect{{Name: "drift", Words: []string{"none", "with-temperature", "steady"}}}},
+	{"drift", []string{"drift_m_per_h", "temperature_correlation", "drift_low", "drift_high", "correlation_low", "correlation_high"},
+		[]diagnostics.Aspect{{Name: "drift", Words: []string{"none", "with-temperature", "steady"}}}},
 	{"marks", []string{"lowest_ullage_m", "highest_ullage_m"}, []diagnostics.Aspect{{Name: "state", Words: []string{
 		"agree", "differ", "swapped", "low-above-full", "full-in-blanking", "full-above-overflow", "blank"}}}},
 	{"obeys-settings", []string{"starts_outside", "stops_outside", "overrun_s", "dry_s"},
