@@ -176,6 +176,7 @@ func (w *feedWatch) finding(now float64) Finding {
 	}
 	total := float64(w.good + w.bad)
 	share, rate := math.NaN(), math.NaN()
+	low, high := wilson(float64(w.good), total)
 	if total > 0 {
 		share = float64(w.good) / total
 	}
@@ -203,9 +204,10 @@ func (w *feedWatch) finding(now float64) Finding {
 	}
 	return Finding{
 		Check: w.id, Verdict: w.h.verdict(word), Grades: w.h.grade(&w.setup, word, now),
-		Figures: []Figure{{"decoded_fraction", share, "%"}, {"rate_hz", rate, "Hz"}, {"longest_gap_s", orUntimed(w.d, longest), "s"}},
-		Limit:   fmt.Sprintf("at most %s of lines damaged, no silence over %s", percent(w.damagedLimit), lasting(w.quiet())),
-		Why:     why, Source: w.source, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
+		Figures: []Figure{{"decoded_fraction", share, "%"}, {"rate_hz", rate, "Hz"}, {"longest_gap_s", orUntimed(w.d, longest), "s"},
+			{"decoded_low", low, "%"}, {"decoded_high", high, "%"}},
+		Limit: fmt.Sprintf("at most %s of lines damaged, no silence over %s", percent(w.damagedLimit), lasting(w.quiet())),
+		Why:   why, Source: w.source, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
 		Missing: missingIf(word == "", w.missing()),
 	}
 }

@@ -254,14 +254,14 @@ func (w *fillWatch) finding(now float64) Finding {
 	fit, q, may := w.done.with(running, weight), w.drawn(), w.d.draw.between()
 	gross := slopeFit{fit.mid + q, fit.low + q - may, fit.high + q + may}
 	flow := w.s.flow(gross)
-	part := math.NaN()
+	part := slopeFit{math.NaN(), math.NaN(), math.NaN()}
 	if w.s.shaped() {
-		part = gross.mid / w.healthy
+		part = slopeFit{gross.mid / w.healthy, gross.low / w.healthy, gross.high / w.healthy}
 	}
 	f := Finding{Check: w.id, Source: w.source, Evidence: w.d.span(w.from, now),
 		Limit: w.limitText(),
 		Figures: []Figure{{"fill_m3_per_h", flow.mid, "m3/h"}, {"fill_low", flow.low, "m3/h"}, {"fill_high", flow.high, "m3/h"},
-			{"of_healthy", part, "%"}}}
+			{"of_healthy", part.mid, "%"}, {"of_healthy_low", part.low, "%"}, {"of_healthy_high", part.high, "%"}}}
 	rise, course := w.rise.word(w.whole, w.late(gross)), w.course.word(w.whole, "")
 	at := w.onTime
 	if w.on {

@@ -49,13 +49,18 @@ func (w *noiseWatch) block(b *block) {
 }
 
 func (w *noiseWatch) finding(now float64) Finding {
-	on, off := w.on.quantile(0.5), w.off.quantile(0.5)
+	onAll, offAll := w.on.median(w.nOn), w.off.median(w.nOff)
+	on, off := onAll.mid, offAll.mid
 	floor := math.Max(noiseFloor, w.d.step.size()/math.Sqrt(12))
 	ratio := math.Max(on, floor) / math.Max(off, floor)
+	low, high := math.Max(onAll.low, floor)/math.Max(offAll.high, floor), math.Max(onAll.high, floor)/math.Max(offAll.low, floor)
 	f := Finding{Check: w.id, Source: w.source, Evidence: w.d.span(w.from, now),
-		Figures: []Figure{{"spread_on_m", on, "cm"}, {"spread_off_m", off, "cm"}, {"ratio", ratio, "1"}},
-		Limit:   fmt.Sprintf("at most %.3g times the spread with the pump off, where it reaches 1 cm", w.worse),
-		Why:     fmt.Sprintf("the spread is %s with the pump on and %s with it off, %s times", inLength(on), inLength(off), number(ratio))}
+		Figures: []Figure{{"spread_on_m", on, "cm"}, {"spread_off_m", off, "cm"}, {"ratio", ratio, "1"},
+			{"spread_on_low", onAll.low, "cm"}, {"spread_on_high", onAll.high, "cm"}, {"spread_off_low", offAll.low, "cm"},
+			{"spread_off_high", offAll.high, "cm"}, {"ratio_low", low, "1"}, {"ratio_high", high, "1"}},
+		Limit: fmt.Sprintf("at most %.3g times the spread with the pump off, where it reaches 1 cm", w.worse),
+		Why: fmt.Sprintf("the spread is %s with the pump on and %s with it off, %s times (%s to %s)", inLength(on), inLength(off),
+			number(ratio), number(low), number(high))}
 	switch {
 	case !w.pump:
 		f.Why, f.Missing = "the feed does not say what the relay does, or brings no distance", "a pump column and the distance in the feed"

@@ -118,6 +118,7 @@ func (w *shapeWatch) finding(now float64) Finding {
 		at, ratio = w.pairs.second()
 	}
 	low, high := wilson(w.spikes, w.readings)
+	secondLow, secondHigh := wilson(w.second, w.readings)
 	why := fmt.Sprintf("%.0f of %.0f readings stand alone beyond the Hampel limit (%s, 95 %% interval %s to %s)",
 		w.spikes, w.readings, percent(spikes), percent(low), percent(high))
 	if w.h.isBad(word) && word != "spikes" {
@@ -126,7 +127,8 @@ func (w *shapeWatch) finding(now float64) Finding {
 	f := Finding{
 		Check: w.id, Verdict: w.h.verdict(word), Grades: w.h.grade(&w.setup, word, now),
 		Figures: []Figure{{"spike_fraction", spikes, "%"}, {"second_share", share, "%"}, {"second_ullage_m", at, "cm"},
-			{"second_ratio", ratio, "1"}},
+			{"second_ratio", ratio, "1"}, {"spike_low", low, "%"}, {"spike_high", high, "%"},
+			{"second_low", secondLow, "%"}, {"second_high", secondHigh, "%"}},
 		Limit: fmt.Sprintf("at most %s spikes (and fewer than 5), no second population of 8 %%", percent(w.spikeLimit)),
 		Why:   why, Source: w.source, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
 		Missing: missingIf(word == "", "15 s of feed with at least 8 distances"),

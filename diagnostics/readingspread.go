@@ -60,11 +60,9 @@ func (w *spreadWatch) word(spread float64) string {
 	return "small"
 }
 
-// whole is the median of all block spreads.
-func (w *spreadWatch) figure() float64 { return w.all.quantile(0.5) }
-
 func (w *spreadWatch) finding(now float64) Finding {
-	spread := w.figure()
+	all := w.all.median(w.n)
+	spread := all.mid
 	least := ""
 	if w.whole && w.n > 0 {
 		least = w.word(spread)
@@ -72,10 +70,10 @@ func (w *spreadWatch) finding(now float64) Finding {
 	word := w.h.word(w.whole, least)
 	return Finding{
 		Check: w.id, Verdict: w.h.verdict(word), Grades: w.h.grade(&w.setup, word, now),
-		Figures: []Figure{{"spread_m", spread, "cm"}},
+		Figures: []Figure{{"spread_m", spread, "cm"}, {"spread_low", all.low, "cm"}, {"spread_high", all.high, "cm"}},
 		Limit:   fmt.Sprintf("at most %s", inLength(w.large)),
-		Why: fmt.Sprintf("the reading scatters by %s about the level's own motion (median of %s; robust standard deviation)",
-			inLength(spread), counted(w.n, "stretch", "stretches")),
+		Why: fmt.Sprintf("the reading scatters by %s (95 %% interval %s to %s) about the level's own motion (median of %s; robust standard deviation)",
+			inLength(spread), inLength(all.low), inLength(all.high), counted(w.n, "stretch", "stretches")),
 		Source: w.source, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
 		Missing: missingIf(word == "", "15 s of feed with at least 8 distances"),
 	}

@@ -96,6 +96,18 @@ func (h *logHist) quantile(q float64) float64 {
 	return math.NaN()
 }
 
+// medianWithin are the quantiles between which the median of n values lies in 95 of 100 cases, by order statistics.
+func medianWithin(n int) (low, high float64) {
+	half := z95 / 2 / math.Sqrt(math.Max(1, float64(n)))
+	return math.Max(0, 0.5-half), math.Min(1, 0.5+half)
+}
+
+// median of n values that were added, with its 95 % interval.
+func (h *logHist) median(n int) slopeFit {
+	low, high := medianWithin(n)
+	return slopeFit{h.quantile(0.5), h.quantile(low), h.quantile(high)}
+}
+
 // trail is a bounded run of points for a Theil-Sen slope: when it is full, neighbours become one, the
 // mean of both, and so do those that come.
 type trail struct {

@@ -61,10 +61,13 @@ func (w *supplyWatch) sample(s *item) {
 }
 
 func (w *supplyWatch) finding(now float64) Finding {
-	on, off := w.on.quantile(0.5), w.off.quantile(0.5)
+	onAll, offAll := w.on.median(), w.off.median()
+	on, off := onAll.mid, offAll.mid
 	f := Finding{Check: w.id, Source: w.source, Evidence: w.d.span(w.from, now),
-		Figures: []Figure{{"supply_off_v", off, "V"}, {"supply_on_v", on, "V"}, {"lowest_v", w.lowest, "V"}},
-		Limit:   fmt.Sprintf("a dip of at most %s as the relay pulls in", percent(w.marked))}
+		Figures: []Figure{{"supply_off_v", off, "V"}, {"supply_on_v", on, "V"}, {"lowest_v", w.lowest, "V"},
+			{"supply_off_low", offAll.low, "V"}, {"supply_off_high", offAll.high, "V"},
+			{"supply_on_low", onAll.low, "V"}, {"supply_on_high", onAll.high, "V"}},
+		Limit: fmt.Sprintf("a dip of at most %s as the relay pulls in", percent(w.marked))}
 	low := on
 	if w.n > 0 {
 		a := w.after
@@ -120,4 +123,10 @@ func (h *voltHist) quantile(q float64) float64 {
 		}
 	}
 	return math.NaN()
+}
+
+// median with its 95 % interval, the width of a bin included.
+func (h *voltHist) median() slopeFit {
+	low, high := medianWithin(int(h.total))
+	return slopeFit{h.quantile(0.5), h.quantile(low) - 0.01, h.quantile(high) + 0.01}
 }

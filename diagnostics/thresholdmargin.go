@@ -17,6 +17,7 @@ type marginWatch struct {
 	passive
 	spread        logHist
 	lag, n        float64 // lag-1 correlation, weighted
+	blocks        int
 	starts, stops [9]float64
 	ns, np        int
 	far, tight    float64
@@ -49,6 +50,7 @@ func (w *marginWatch) block(b *block) {
 	w.spread.add(b.spread, float64(b.n))
 	w.lag += b.lag1 * float64(b.n)
 	w.n += float64(b.n)
+	w.blocks++
 }
 
 // band is the distance from the stop to the start: of the marks, or as seen over some cycles.
@@ -86,13 +88,16 @@ func (w *marginWatch) falsePerHour(band, spread float64) float64 {
 }
 
 func (w *marginWatch) finding(now float64) Finding {
-	spread := w.spread.quantile(0.5)
+	all := w.spread.median(w.blocks)
+	spread := all.mid
 	band, from := w.band()
 	rate := w.falsePerHour(band, spread)
 	f := Finding{Check: w.id, Source: w.source, Evidence: w.d.span(w.from, now),
-		Figures: []Figure{{"band_m", band, "cm"}, {"spread_m", spread, "cm"}, {"false_switches_per_h", rate, "1/h"}},
-		Limit:   fmt.Sprintf("a band of at least %.3g spreads", w.tight),
-		Why:     fmt.Sprintf("start and stop lie %s apart (by %s), the reading scatters by %s", inLength(band), from, inLength(spread))}
+		Figures: []Figure{{"band_m", band, "cm"}, {"spread_m", spread, "cm"}, {"false_switches_per_h", rate, "1/h"},
+			{"spread_low", all.low, "cm"}, {"spread_high", all.high, "cm"},
+			{"false_low", w.falsePerHour(band, all.low), "1/h"}, {"false_high", w.falsePerHour(band, all.high), "1/h"}},
+		Limit: fmt.Sprintf("a band of at least %.3g spreads", w.tight),
+		Why:   fmt.Sprintf("start and stop lie %s apart (by %s), the reading scatters by %s", inLength(band), from, inLength(spread))}
 	if !math.IsNaN(rate) {
 		f.Why += fmt.Sprintf(": the noise alone would switch %s times an hour", number(rate))
 	}
