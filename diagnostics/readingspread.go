@@ -8,6 +8,7 @@ import (
 // readingSpread is the robust spread of the reading, the level's own motion taken out.
 var readingSpread = &kind{
 	id: "reading-spread", make: func(s setup) observer { return newSpreadWatch(s) },
+	window:  240e9, // half of it holds a word and a block besides
 	aspects: []Aspect{{"amount", []string{"small", "medium", "large"}}},
 }
 

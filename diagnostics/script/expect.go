@@ -110,7 +110,7 @@ func aspectWords(check, aspect string) []string {
 }
 
 func expectFinding(a *args) func(*diagnostics.Finding) string {
-	w := a.word("pass, fail, cannot-tell, episodes N, or a figure")
+	w := a.word("pass, fail, cannot-tell, missing WORDS, episodes N, or a figure")
 	switch w {
 	case "pass", "fail", "cannot-tell":
 		return func(f *diagnostics.Finding) string {
@@ -119,6 +119,8 @@ func expectFinding(a *args) func(*diagnostics.Finding) string {
 			}
 			return ""
 		}
+	case "missing":
+		return expectMissing(a.word("words in quotes"))
 	case "episodes":
 		n := int(a.number("a number"))
 		return func(f *diagnostics.Finding) string {
@@ -129,6 +131,16 @@ func expectFinding(a *args) func(*diagnostics.Finding) string {
 		}
 	}
 	return expectFigure(a, w)
+}
+
+// expectMissing wants a check that cannot tell and names what would.
+func expectMissing(words string) func(*diagnostics.Finding) string {
+	return func(f *diagnostics.Finding) string {
+		if f.Verdict != diagnostics.CannotTell || !strings.Contains(f.Missing, words) {
+			return fmt.Sprintf("want it to miss %q", words)
+		}
+		return ""
+	}
 }
 
 func expectFigure(a *args, name string) func(*diagnostics.Finding) string {

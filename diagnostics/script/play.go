@@ -19,6 +19,13 @@ func (s *Script) Run() error {
 	return errors.Join(append(p.missed, err)...)
 }
 
+// Findings plays the script and returns what the checks say at its end.
+func (s *Script) Findings() ([]diagnostics.Finding, error) {
+	p := newPlayer()
+	err := p.all(s.lines)
+	return p.checks().Findings(p.now), err
+}
+
 // Readings plays the script and hands every level to f, so that a script can feed something else.
 func (s *Script) Readings(f func(*livelevel.Level)) error {
 	p := newPlayer()

@@ -33,6 +33,7 @@
 //	expect echo-dropouts.amount some                  the word of a grade; - for none
 //	expect echo-dropouts dropout_fraction 0.18..0.22  a figure; - for unknown
 //	expect restarts episodes 2                        how many
+//	expect fill-rate missing "pump"                   it cannot tell, and this is what it needs
 //	expect fill-rate.rise held 60s                    at least so long
 package script
 
