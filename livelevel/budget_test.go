@@ -1,32 +1,20 @@
 package livelevel
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"example.org/tankhand/livelevel/site"
+	"example.org/tankhand/testdata/reference"
 )
 
 // The worked example of a level under a sensor at 1.5 m; inputs invented, JCGM 100 equation (10).
 func TestBudgetAgainstTheWorkedExample(t *testing.T) {
-	f, err := os.Open("../testdata/reference/uncertainty_level_example.csv")
-	require.NoError(t, err)
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	require.NoError(t, err)
-	var mm [5]float64
-	for i, row := range rows[1:] {
-		mm[i], err = strconv.ParseFloat(row[1], 64)
-		require.NoError(t, err)
-	}
+	mm := reference.Column(t, "uncertainty_level_example.csv", "u_mm")
+	require.Len(t, mm, 5)
 	a := airAt(20, 2/root3, 50, 50/root3)
 	assert.InDelta(t, mm[0], 1500*a.relTemp, 1e-3)
 	assert.InDelta(t, mm[1], 1500*a.relHum, 0.06, "the example rounds the effect to 0.18 %")
@@ -34,7 +22,7 @@ func TestBudgetAgainstTheWorkedExample(t *testing.T) {
 	assert.InDelta(t, mm[3], 1e3*g.rounding(0.010), 1e-3)
 	assert.InDelta(t, mm[4], 1e3*uncertainty(site.Fact{}, 0.005), 1e-3)
 	var terms [partCount]float64
-	copy(terms[:], mm[:])
+	copy(terms[:], mm)
 	assert.InDelta(t, 5.3027, g.combine(terms), 1e-3)
 }
 

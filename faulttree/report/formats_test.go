@@ -18,6 +18,7 @@ import (
 	"example.org/tankhand/faulttree"
 	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/livelevel"
+	"example.org/tankhand/testdata/reference"
 )
 
 func written(t testing.TB, f func(io.Writer) error) []byte {
@@ -199,21 +200,15 @@ func FuzzTextsAreHarmless(f *testing.F) {
 	})
 }
 
-// Source: RFC 4180 (2005) section 2, cases in testdata/reference/rfc4180_cases.csv. A text that needs
+// Source: RFC 4180 (2005) section 2. A text that needs
 // no guard against spreadsheets must come out byte for byte as there; every text must come back.
 func TestCSVAgainstTheCasesOfRFC4180(t *testing.T) {
-	raw, err := os.ReadFile(filepath.Join("..", "..", "testdata", "reference", "rfc4180_cases.csv"))
-	require.NoError(t, err)
-	in := csv.NewReader(bytes.NewReader(raw))
-	in.Comment = '#'
-	cases, err := in.ReadAll()
-	require.NoError(t, err)
 	same := 0
-	for _, c := range cases[1:] {
+	for _, c := range reference.Table(t, "rfc4180_cases.csv") {
 		var fields []string
 		var record string
-		require.NoError(t, json.Unmarshal([]byte(c[0]), &fields))
-		require.NoError(t, json.Unmarshal([]byte(c[1]), &record))
+		require.NoError(t, json.Unmarshal([]byte(c.Text("fields_json")), &fields))
+		require.NoError(t, json.Unmarshal([]byte(c.Text("record_json")), &record))
 		guarded := make([]string, len(fields))
 		for i, f := range fields {
 			guarded[i] = csvCell(f)

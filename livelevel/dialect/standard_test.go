@@ -1,9 +1,7 @@
 package dialect
 
 import (
-	"encoding/csv"
 	"encoding/json"
-	"os"
 	"strings"
 	"testing"
 	"time"
@@ -12,25 +10,15 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/tankhand/livelevel"
+	"example.org/tankhand/testdata/reference"
 )
 
-func rows(t *testing.T, path string) [][]string {
-	f, err := os.Open(path)
-	require.NoError(t, err)
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	all, err := r.ReadAll()
-	require.NoError(t, err)
-	return all[1:]
-}
-
-// Sentences of public documents, good and bad: testdata/reference/nmea0183_checksum.csv.
+// Sentences of public documents, good and bad.
 func TestChecksumOfNMEA0183(t *testing.T) {
-	for _, row := range rows(t, "../../testdata/reference/nmea0183_checksum.csv") {
+	for _, row := range reference.Table(t, "nmea0183_checksum.csv") {
 		var s scanner
-		ok, why := s.nmea([]byte(row[0]))
-		assert.Equal(t, !strings.Contains(row[3], "WRONG"), ok, "%s: %s", row[0], why)
+		ok, why := s.nmea([]byte(row.Text("sentence")))
+		assert.Equal(t, !strings.Contains(row.Text("verdict"), "WRONG"), ok, "%v: %s", row, why)
 	}
 }
 
@@ -53,14 +41,14 @@ func TestSentences(t *testing.T) {
 	}
 }
 
-// RFC 4180 (2005): testdata/reference/rfc4180_cases.csv. A line break inside a field is no part of a feed
+// RFC 4180 (2005). A line break inside a field is no part of a feed
 // of lines, so that row is left out here.
 func TestCellsOfRFC4180(t *testing.T) {
-	for _, row := range rows(t, "../../testdata/reference/rfc4180_cases.csv") {
+	for _, row := range reference.Table(t, "rfc4180_cases.csv") {
 		var want []string
 		var record string
-		require.NoError(t, json.Unmarshal([]byte(row[0]), &want))
-		require.NoError(t, json.Unmarshal([]byte(row[1]), &record))
+		require.NoError(t, json.Unmarshal([]byte(row.Text("fields_json")), &want))
+		require.NoError(t, json.Unmarshal([]byte(row.Text("record_json")), &record))
 		record = strings.TrimSuffix(record, "\r\n")
 		if strings.ContainsAny(record, "\r\n") {
 			continue

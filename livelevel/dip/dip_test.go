@@ -1,40 +1,28 @@
 package dip
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"example.org/tankhand/testdata/reference"
 )
 
 // The straight line through two points; inputs invented.
 func TestTwoPoint(t *testing.T) {
-	f, err := os.Open("../../testdata/reference/two_point_calibration.csv")
-	require.NoError(t, err)
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	require.NoError(t, err)
-	for _, row := range rows[1:] {
-		var v [8]float64
-		for i, cell := range row {
-			v[i], err = strconv.ParseFloat(cell, 64)
-			require.NoError(t, err)
-		}
-		c, err := TwoPoint(v[0], v[1], v[2], v[3])
+	for _, row := range reference.Table(t, "two_point_calibration.csv") {
+		y1, y2, y := row.Number("y1"), row.Number("y2"), row.Number("y")
+		c, err := TwoPoint(row.Number("r1"), y1, row.Number("r2"), y2)
 		require.NoError(t, err)
-		assert.InDelta(t, v[4], c.Slope, 5e-11)
-		assert.InDelta(t, v[5], c.Intercept, 5e-8)
-		y, outside := c.ApplyWithin(v[6], v[1], v[3])
-		assert.InDelta(t, v[7], y, 5e-9)
-		assert.Equal(t, v[7] < min(v[1], v[3]) || v[7] > max(v[1], v[3]), outside)
+		assert.InDelta(t, row.Number("slope"), c.Slope, 5e-11)
+		assert.InDelta(t, row.Number("intercept"), c.Intercept, 5e-8)
+		got, outside := c.ApplyWithin(row.Number("reading"), y1, y2)
+		assert.InDelta(t, y, got, 5e-9)
+		assert.Equal(t, y < min(y1, y2) || y > max(y1, y2), outside)
 	}
-	_, err = TwoPoint(1, 2, 1, 3)
+	_, err := TwoPoint(1, 2, 1, 3)
 	assert.ErrorContains(t, err, "farther from each other")
 }
 

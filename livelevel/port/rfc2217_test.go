@@ -3,59 +3,44 @@ package port
 import (
 	"bytes"
 	"context"
-	"encoding/csv"
 	"encoding/hex"
 	"errors"
 	"io"
 	"net"
 	"os"
 	"os/exec"
-	"strconv"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"example.org/tankhand/testdata/reference"
 )
 
-// Codes: RFC 2217 (October 1997), in testdata/reference/rfc2217_codes.csv.
+// Codes: RFC 2217 (October 1997).
 func TestCodesOfRFC2217(t *testing.T) {
 	want := map[string]byte{"SET-BAUDRATE": comBaud, "SET-DATASIZE": comSize, "SET-PARITY": comParity, "SET-STOPSIZE": comStop, "SET-CONTROL": comControl}
 	found := 0
-	for _, row := range rows(t, "../../testdata/reference/rfc2217_codes.csv") {
-		client, err := strconv.Atoi(row[0])
-		require.NoError(t, err)
-		server, err := strconv.Atoi(row[1])
-		require.NoError(t, err)
-		assert.Equal(t, client+comAnswer, server)
-		if c, ok := want[row[2]]; ok {
-			assert.Equal(t, client, int(c), row[2])
+	for _, row := range reference.Table(t, "rfc2217_codes.csv") {
+		client, name := int(row.Number("client_code")), row.Text("name")
+		assert.Equal(t, client+comAnswer, int(row.Number("server_code")))
+		if c, ok := want[name]; ok {
+			assert.Equal(t, client, int(c), name)
 			found++
 		}
 	}
 	assert.Len(t, want, found)
 }
 
-func rows(t *testing.T, path string) [][]string {
-	f, err := os.Open(path)
-	require.NoError(t, err)
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	all, err := r.ReadAll()
-	require.NoError(t, err)
-	return all[1:]
-}
-
-// The bytes that an independent client sent and an independent server answered, captured on a loop:
-// testdata/reference/rfc2217_negotiation.csv.
+// The bytes that an independent client sent and an independent server answered, captured on a loop.
 func TestCommandsMatchTheCapture(t *testing.T) {
 	var sent, got bytes.Buffer
-	for _, row := range rows(t, "../../testdata/reference/rfc2217_negotiation.csv") {
-		b, err := hex.DecodeString(strings.ReplaceAll(row[1], " ", ""))
+	for _, row := range reference.Table(t, "rfc2217_negotiation.csv") {
+		b, err := hex.DecodeString(strings.ReplaceAll(row.Text("bytes_hex"), " ", ""))
 		require.NoError(t, err)
-		if row[0] == "client_to_server" {
+		if row.Text("direction") == "client_to_server" {
 			sent.Write(b)
 		} else {
 			got.Write(b)

@@ -1,15 +1,14 @@
 package quantity
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"example.org/tankhand/testdata/reference"
 )
 
 // Conversion factors to seven digits: NIST Special Publication 811 (2008), appendix B.8, from memory.
@@ -25,25 +24,17 @@ func TestUnitsAgreeWithPublishedFactors(t *testing.T) {
 	}
 }
 
-// testdata/reference/awg_copper.csv: ASTM B258 diameters.
+// ASTM B258 diameters.
 func TestWireGauge(t *testing.T) {
-	f, err := os.Open("../../testdata/reference/awg_copper.csv")
-	require.NoError(t, err)
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	require.NoError(t, err)
-	require.Greater(t, len(rows), 5)
-	for _, row := range rows[1:] {
-		q, err := Parse(row[0]+" AWG", Area)
+	rows := reference.Table(t, "awg_copper.csv")
+	require.Greater(t, len(rows), 4)
+	for _, row := range rows {
+		q, err := Parse(row.Text("awg")+" AWG", Area)
 		require.NoError(t, err)
-		mm2, err := strconv.ParseFloat(row[2], 64)
-		require.NoError(t, err)
-		assert.InDelta(t, mm2, q.V*1e6, 5.1e-5, row)
+		assert.InDelta(t, row.Number("area_mm2"), q.V*1e6, 5.1e-5, "%v", row)
 		gauge, err := q.In("AWG")
 		require.NoError(t, err)
-		assert.Equal(t, row[0], strconv.FormatFloat(math.Round(gauge), 'f', 0, 64))
+		assert.Equal(t, row.Number("awg"), math.Round(gauge))
 	}
 }
 

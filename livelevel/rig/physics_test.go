@@ -2,27 +2,22 @@ package rig
 
 import (
 	"math"
-	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"example.org/tankhand/testdata/reference"
 )
 
 // Volumes by level against the project's reference cases (closed forms, cross-checked by numerical integration).
 func TestVesselAgainstReferenceCases(t *testing.T) {
 	n := 0
-	for _, row := range table(t, "tank_cases.csv") {
-		p := map[string]float64{}
-		for _, kv := range strings.Split(row["params"], ";") {
-			k, v, ok := strings.Cut(kv, "=")
-			if ok {
-				p[k] = value(t, map[string]string{"v": v}, "v")
-			}
-		}
+	for _, row := range reference.Table(t, "tank_cases.csv") {
+		p := row.Numbers("params")
 		var v vessel
-		switch row["shape"] {
+		switch row.Text("shape") {
 		case "rectangular":
 			v = box(p["length_m"], p["width_m"], 10)
 		case "vertical_cylinder":
@@ -37,8 +32,8 @@ func TestVesselAgainstReferenceCases(t *testing.T) {
 			continue
 		}
 		n++
-		level := value(t, row, "level_m")
-		want := value(t, row, "volume_m3")
+		level := row.Number("level_m")
+		want := row.Number("volume_m3")
 		assert.InEpsilon(t, want, v.volume(level), 2e-6, "%v", row)
 		assert.InDelta(t, level, v.level(want, v.height/2), 1e-4, "%v", row)
 	}
@@ -62,18 +57,18 @@ func TestAreaIsTheSlopeOfTheVolume(t *testing.T) {
 
 // Speed of sound against the table of moist air (J. Acoust. Soc. Am. 93:2510, 1993, and an independent equation of state).
 func TestSoundSpeedAgainstTable(t *testing.T) {
-	for _, row := range table(t, "sound_speed_humid.csv") {
-		if c := value(t, row, "t_C"); row["p_Pa"] == "101325" && c >= 0 && c <= 40 {
-			assert.InEpsilon(t, value(t, row, "c_eos_m_s"), soundSpeed(c, value(t, row, "rh_pct")), 0.001, "%v", row)
+	for _, row := range reference.Table(t, "sound_speed_humid.csv") {
+		if c := row.Number("t_C"); row.Text("p_Pa") == "101325" && c >= 0 && c <= 40 {
+			assert.InEpsilon(t, row.Number("c_eos_m_s"), soundSpeed(c, row.Number("rh_pct")), 0.001, "%v", row)
 		}
 	}
 }
 
 // Absorption against the table computed from ISO 9613-1:1993.
 func TestAbsorptionAgainstTable(t *testing.T) {
-	for _, row := range table(t, "absorption_40khz.csv") {
-		if row["p_Pa"] == "101325" && row["f_Hz"] == "40000" {
-			assert.InDelta(t, value(t, row, "alpha_dB_per_m"), absorption(value(t, row, "t_C"), value(t, row, "rh_pct")), 1e-3, "%v", row)
+	for _, row := range reference.Table(t, "absorption_40khz.csv") {
+		if row.Text("p_Pa") == "101325" && row.Text("f_Hz") == "40000" {
+			assert.InDelta(t, row.Number("alpha_dB_per_m"), absorption(row.Number("t_C"), row.Number("rh_pct")), 1e-3, "%v", row)
 		}
 	}
 }
@@ -158,9 +153,9 @@ func TestHealthyFlowShowsInTheFeed(t *testing.T) {
 
 // Volt drop of two conductors against the table (2 L r I, IEC 60228 class 5).
 func TestCableDropAgainstTable(t *testing.T) {
-	for _, row := range table(t, "dc_voltage_drop.csv") {
-		drop := cableResistance(value(t, row, "length_m"), value(t, row, "ohm_per_km")) * value(t, row, "I_A")
-		assert.InDelta(t, value(t, row, "dV_V"), drop, 6e-5, "%v", row)
+	for _, row := range reference.Table(t, "dc_voltage_drop.csv") {
+		drop := cableResistance(row.Number("length_m"), row.Number("ohm_per_km")) * row.Number("I_A")
+		assert.InDelta(t, row.Number("dV_V"), drop, 6e-5, "%v", row)
 	}
 	i := rigged(t)
 	i.Advance(2 * time.Minute)
@@ -170,20 +165,20 @@ func TestCableDropAgainstTable(t *testing.T) {
 
 // Decay of the coil's current through its diode against the table of release times.
 func TestCoilDecayAgainstTable(t *testing.T) {
-	for _, row := range table(t, "flyback.csv") {
-		i0, r, l := value(t, row, "I0_mA")/1000, value(t, row, "R_coil_ohm"), value(t, row, "L_H")
-		at := value(t, row, "t_release_diode_ms") / 1000
+	for _, row := range reference.Table(t, "flyback.csv") {
+		i0, r, l := row.Number("I0_mA")/1000, row.Number("R_coil_ohm"), row.Number("L_H")
+		at := row.Number("t_release_diode_ms") / 1000
 		assert.InDelta(t, 0.1*i0, coilDecay(i0, r, l, diodeVolts, at), 2e-3*i0, "%v", row)
-		zener := value(t, row, "t_release_zener24_ms") / 1000
+		zener := row.Number("t_release_zener24_ms") / 1000
 		assert.InDelta(t, 0.1*i0, coilDecay(i0, r, l, diodeVolts+24, zener), 4e-3*i0, "%v", row)
 	}
 }
 
 // Base current against the table of relay drivers, pin 3.3 V.
 func TestBaseCurrentAgainstTable(t *testing.T) {
-	for _, row := range table(t, "relay_driver.csv") {
-		if row["V_pin"] == "3.3" && row["V_be"] == "0.7" {
-			assert.InDelta(t, value(t, row, "Ib_mA")/1000, baseAmps(value(t, row, "R_base_ohm")), 1e-6, "%v", row)
+	for _, row := range reference.Table(t, "relay_driver.csv") {
+		if row.Text("V_pin") == "3.3" && row.Text("V_be") == "0.7" {
+			assert.InDelta(t, row.Number("Ib_mA")/1000, baseAmps(row.Number("R_base_ohm")), 1e-6, "%v", row)
 		}
 	}
 }
@@ -192,9 +187,9 @@ func TestBaseCurrentAgainstTable(t *testing.T) {
 func TestEchoTimeAgainstTable(t *testing.T) {
 	i := rigged(t)
 	i.air.speed = soundSpeed(20, 0)
-	for _, row := range table(t, "echo_time.csv") {
-		if row["t_C"] == "20" {
-			assert.InEpsilon(t, value(t, row, "echo_us")/1e6, i.at(value(t, row, "d_m")).seconds, 0.002, "%v", row)
+	for _, row := range reference.Table(t, "echo_time.csv") {
+		if row.Text("t_C") == "20" {
+			assert.InEpsilon(t, row.Number("echo_us")/1e6, i.at(row.Number("d_m")).seconds, 0.002, "%v", row)
 		}
 	}
 }

@@ -9,24 +9,26 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.org/tankhand/testdata/reference"
 )
 
 // NIST Statistical Reference Datasets, univariate: certified mean, deviation, autocorrelation.
 func TestMomentsAgainstNIST(t *testing.T) {
 	tolerance := map[string]float64{"numacc3": 1e-7, "numacc4": 1e-7}
-	for _, row := range reference(t, "nist_certified.csv") {
-		t.Run(row["set"], func(t *testing.T) {
-			x := nistSet(t, row["set"])
-			require.Len(t, x, int(number(t, row["n"])))
+	for _, row := range reference.Table(t, "nist_certified.csv") {
+		t.Run(row.Text("set"), func(t *testing.T) {
+			x := nistSet(t, row.Text("set"))
+			require.Len(t, x, int(row.Number("n")))
 			var m Moments
 			for _, v := range x {
 				m.Add(v)
 			}
-			tol := max(tolerance[row["set"]], 1e-10)
-			assert.InEpsilon(t, number(t, row["mean"]), m.Mean(), 1e-12)
-			assert.InEpsilon(t, number(t, row["sample_sd"]), m.SD(), tol)
-			assert.InEpsilon(t, number(t, row["lag1_autocorr"]), Lag1(x), max(tol, 1e-9))
-			assert.InEpsilon(t, number(t, row["lag1_autocorr"]), m.Lag1(), 1e-6, "the streaming one")
+			tol := max(tolerance[row.Text("set")], 1e-10)
+			assert.InEpsilon(t, row.Number("mean"), m.Mean(), 1e-12)
+			assert.InEpsilon(t, row.Number("sample_sd"), m.SD(), tol)
+			assert.InEpsilon(t, row.Number("lag1_autocorr"), Lag1(x), max(tol, 1e-9))
+			assert.InEpsilon(t, row.Number("lag1_autocorr"), m.Lag1(), 1e-6, "the streaming one")
 		})
 	}
 }
@@ -43,12 +45,12 @@ func nistSet(t *testing.T, name string) []float64 {
 	if name == "numacc1" {
 		return []float64{10000001, 10000003, 10000002}
 	}
-	return column(t, "nist_"+name+".csv", "y")
+	return reference.Column(t, "nist_"+name+".csv", "y")
 }
 
 // NIST Statistical Reference Datasets, linear regression, Norris; Theil-Sen of the same data by scipy.
 func TestLinesAgainstNIST(t *testing.T) {
-	x, y := column(t, "nist_norris.csv", "x"), column(t, "nist_norris.csv", "y")
+	x, y := reference.Column(t, "nist_norris.csv", "x"), reference.Column(t, "nist_norris.csv", "y")
 	f := LeastSquares(x, y)
 	assert.InEpsilon(t, 1.00211681802045, f.Slope, 1e-10)
 	assert.InEpsilon(t, -0.262323073774029, f.Intercept, 1e-10)
@@ -64,7 +66,7 @@ func TestLinesAgainstNIST(t *testing.T) {
 
 // Invented data with one wild value; values by scipy.
 func TestTheilSenIsNotMisled(t *testing.T) {
-	x, y := column(t, "theil_sen_example.csv", "x"), column(t, "theil_sen_example.csv", "y")
+	x, y := reference.Column(t, "theil_sen_example.csv", "x"), reference.Column(t, "theil_sen_example.csv", "y")
 	l := TheilSen(x, y, nil)
 	assert.InDelta(t, 1.985714285714, l.Slope, 1e-10)
 	assert.InDelta(t, 2.014285714286, l.Intercept, 1e-10)
@@ -89,14 +91,14 @@ func TestTheilSenIntervalCovers(t *testing.T) {
 
 // Invented readings; values by scipy.
 func TestHampel(t *testing.T) {
-	x := column(t, "hampel_example.csv", "x")
+	x := reference.Column(t, "hampel_example.csv", "x")
 	median, mad := MAD(x)
 	assert.InDelta(t, 100.1, median, 1e-9)
 	assert.InDelta(t, 0.2, mad, 1e-9)
 	assert.InDelta(t, 0.296520, Sigma(x), 1e-6)
 	marks := Hampel(x, 3)
-	for i, row := range reference(t, "hampel_example.csv") {
-		assert.Equal(t, row["outlier"] == "1", marks[i], "reading %d", i)
+	for i, row := range reference.Table(t, "hampel_example.csv") {
+		assert.Equal(t, row.Text("outlier") == "1", marks[i], "reading %d", i)
 	}
 }
 
@@ -111,8 +113,8 @@ func TestMedianAndQuantile(t *testing.T) {
 
 // The Gaussian tail: computed by scipy; quantiles against gonum.
 func TestGauss(t *testing.T) {
-	for _, row := range reference(t, "gauss_tail.csv") {
-		assert.InEpsilon(t, number(t, row["Q"]), GaussTail(number(t, row["z"])), 1e-8, row["z"])
+	for _, row := range reference.Table(t, "gauss_tail.csv") {
+		assert.InEpsilon(t, row.Number("Q"), GaussTail(row.Number("z")), 1e-8, row.Text("z"))
 	}
 	n := distuv.Normal{Sigma: 1}
 	for _, p := range []float64{1e-6, 0.025, 0.5, 0.8, 0.975} {
@@ -129,25 +131,25 @@ func TestGauss(t *testing.T) {
 
 // First-run probabilities after An Introduction to Probability Theory and Its Applications, vol. 1.
 func TestFalseSwitching(t *testing.T) {
-	for _, row := range reference(t, "false_switch.csv") {
-		s := FalseSwitching(number(t, row["H_mm"]), number(t, row["sigma_mm"]), int(number(t, row["n_confirm"])))
-		assert.InEpsilon(t, number(t, row["p_single"]), s.Single, 1e-7)
-		assert.InEpsilon(t, number(t, row["p_run"]), s.Run, 1e-7)
-		assert.InEpsilon(t, number(t, row["expected_samples"]), s.Samples, 1e-7)
+	for _, row := range reference.Table(t, "false_switch.csv") {
+		s := FalseSwitching(row.Number("H_mm"), row.Number("sigma_mm"), int(row.Number("n_confirm")))
+		assert.InEpsilon(t, row.Number("p_single"), s.Single, 1e-7)
+		assert.InEpsilon(t, row.Number("p_run"), s.Run, 1e-7)
+		assert.InEpsilon(t, row.Number("expected_samples"), s.Samples, 1e-7)
 	}
 	assert.True(t, math.IsInf(FalseSwitching(0.02, 0, 3).Samples, 1), "without noise never")
 }
 
 // Statistics in Medicine 17:857 (1998) and scipy.
 func TestBinomialIntervals(t *testing.T) {
-	for _, row := range reference(t, "binomial_interval.csv") {
-		x, n := int(number(t, row["x"])), int(number(t, row["n"]))
+	for _, row := range reference.Table(t, "binomial_interval.csv") {
+		x, n := int(row.Number("x")), int(row.Number("n"))
 		lo, hi := Wilson(x, n, Z95)
-		assert.InDelta(t, number(t, row["wilson_low"]), lo, 1e-6)
-		assert.InDelta(t, number(t, row["wilson_high"]), hi, 1e-6)
+		assert.InDelta(t, row.Number("wilson_low"), lo, 1e-6)
+		assert.InDelta(t, row.Number("wilson_high"), hi, 1e-6)
 		lo, hi = ClopperPearson(x, n, 0.95)
-		assert.InDelta(t, number(t, row["cp_low"]), lo, 1e-6)
-		assert.InDelta(t, number(t, row["cp_high"]), hi, 1e-6)
+		assert.InDelta(t, row.Number("cp_low"), lo, 1e-6)
+		assert.InDelta(t, row.Number("cp_high"), hi, 1e-6)
 	}
 	lo, hi := Wilson(0, 0, Z95)
 	assert.Equal(t, [2]float64{0, 1}, [2]float64{lo, hi}, "nothing seen, nothing known")
@@ -155,9 +157,9 @@ func TestBinomialIntervals(t *testing.T) {
 
 // Introduction to Statistical Quality Control (table of run lengths) and the R package spc.
 func TestCUSUMRunLengths(t *testing.T) {
-	for _, row := range reference(t, "cusum_arl.csv") {
-		got := CUSUMRunLength(number(t, row["k"]), number(t, row["h"]), number(t, row["shift_sigma"]))
-		assert.InEpsilon(t, number(t, row["arl_two_sided"]), got, 3e-3, "shift %s", row["shift_sigma"])
+	for _, row := range reference.Table(t, "cusum_arl.csv") {
+		got := CUSUMRunLength(row.Number("k"), row.Number("h"), row.Number("shift_sigma"))
+		assert.InEpsilon(t, row.Number("arl_two_sided"), got, 3e-3, "shift %s", row.Text("shift_sigma"))
 	}
 }
 
@@ -194,7 +196,7 @@ func TestRuns(t *testing.T) {
 }
 
 func TestPairAgainstGonum(t *testing.T) {
-	x, y := column(t, "nist_norris.csv", "x"), column(t, "nist_norris.csv", "y")
+	x, y := reference.Column(t, "nist_norris.csv", "x"), reference.Column(t, "nist_norris.csv", "y")
 	assert.InEpsilon(t, stat.Correlation(x, y, nil), Correlation(x, y), 1e-12)
 	_, slope := stat.LinearRegression(x, y, nil, false)
 	var p Pair

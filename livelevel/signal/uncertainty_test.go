@@ -4,12 +4,14 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"example.org/tankhand/testdata/reference"
 )
 
 // JCGM 100:2008, H.1, end-gauge calibration: uc = 32 nm, 16 effective degrees of freedom (16.7
 // truncated), t99 = 2.92, U99 = 93 nm.
 func TestCombineAgainstTheEndGauge(t *testing.T) {
-	u, nu := column(t, "gum_h1.csv", "u_nm"), column(t, "gum_h1.csv", "dof")
+	u, nu := reference.Column(t, "gum_h1.csv", "u_nm"), reference.Column(t, "gum_h1.csv", "dof")
 	uc := Combine(u...)
 	assert.InDelta(t, 32, uc, 0.5)
 	assert.InDelta(t, 1002, uc*uc, 0.5)

@@ -1,10 +1,8 @@
 package site
 
 import (
-	"encoding/csv"
 	"fmt"
 	"math"
-	"os"
 	"strings"
 	"testing"
 
@@ -12,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/tankhand/livelevel/quantity"
+	"example.org/tankhand/testdata/reference"
 )
 
 func byName(t *testing.T, s *Sheet) map[string]Derived {
@@ -45,30 +44,21 @@ func TestDerivedFacts(t *testing.T) {
 	assert.NotContains(t, d["beam radius at empty"].Note, "assumed")
 }
 
-// testdata/reference/pump_cycle.csv: MIL-HDBK-1005/9A eqs. (1) and (2), EI 11C201 (1997); the rows in
+// MIL-HDBK-1005/9A eqs. (1) and (2), EI 11C201 (1997); the rows in
 // which half the flow is drawn have the shortest cycle.
 func TestShortestCycleAgreesWithTheReference(t *testing.T) {
-	f, err := os.Open("../../testdata/reference/pump_cycle.csv")
-	require.NoError(t, err)
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	require.NoError(t, err)
 	checked := 0
-	for _, row := range rows[1:] {
-		var litres, flow, draw, cycle, starts float64
-		_, err := fmt.Sscan(row[0]+" "+row[1]+" "+row[2]+" "+row[5]+" "+row[6], &litres, &flow, &draw, &cycle, &starts)
-		require.NoError(t, err)
-		if draw != flow/2 {
+	for _, row := range reference.Table(t, "pump_cycle.csv") {
+		litres, flow := row.Number("V_litre"), row.Number("Q_pump_l_min")
+		if row.Number("q_draw_l_min") != flow/2 {
 			continue
 		}
 		checked++
 		s := mustParse(t, fmt.Sprintf("sheet: tankhand/site/1\ntank: {shape: box, length: 1 m, width: 1 m, height: 5 m}\nsensor: {face_height: 5 m}\n"+
 			"marks: {full: 1 m, empty: 4 m, low_set: 3 m, full_set: %g m}\npump: {rated_flow: %g l/min}\n", 3-litres/1000, flow))
 		d := byName(t, s)
-		assert.InDelta(t, cycle, d["shortest cycle"].Value.V, 1e-3)
-		assert.InDelta(t, starts, d["most starts"].Value.V*3600, 1e-4)
+		assert.InDelta(t, row.Number("cycle_s"), d["shortest cycle"].Value.V, 1e-3)
+		assert.InDelta(t, row.Number("starts_per_h"), d["most starts"].Value.V*3600, 1e-4)
 	}
 	assert.GreaterOrEqual(t, checked, 3)
 }

@@ -1,58 +1,15 @@
 package tank
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"strconv"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"example.org/tankhand/testdata/reference"
 )
-
-// reference reads a table of testdata/reference; each file names its source in its first line.
-func reference(t *testing.T, name string) []map[string]string {
-	t.Helper()
-	f, err := os.Open("../../testdata/reference/" + name)
-	require.NoError(t, err)
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	require.NoError(t, err)
-	require.Greater(t, len(rows), 1)
-	var out []map[string]string
-	for _, row := range rows[1:] {
-		m := map[string]string{}
-		for i, key := range rows[0] {
-			m[key] = row[i]
-		}
-		out = append(out, m)
-	}
-	return out
-}
-
-func number(t *testing.T, s string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(s, 64)
-	require.NoError(t, err, s)
-	return v
-}
-
-// params reads "D_m=1.5;L_m=3.0".
-func params(t *testing.T, s string) map[string]float64 {
-	t.Helper()
-	out := map[string]float64{}
-	for _, part := range strings.Split(s, ";") {
-		if key, value, ok := strings.Cut(part, "="); ok {
-			out[key] = number(t, value)
-		}
-	}
-	return out
-}
 
 func shapeOf(t *testing.T, kind string, p map[string]float64) Shape {
 	t.Helper()
@@ -91,26 +48,26 @@ func shapeOf(t *testing.T, kind string, p map[string]float64) Shape {
 }
 
 func TestVolumesOfTheReferenceCases(t *testing.T) {
-	cases := reference(t, "tank_cases.csv")
+	cases := reference.Table(t, "tank_cases.csv")
 	for _, c := range cases {
-		s := shapeOf(t, c["shape"], params(t, c["params"]))
-		assert.InEpsilon(t, number(t, c["volume_m3"]), s.Volume(number(t, c["level_m"])), 1e-6, "%v", c)
-		if h := number(t, c["level_m"]); s.Area(h) > 0 { // at a crown, eight digits of volume give four of level
-			assert.InDelta(t, h, s.Level(number(t, c["volume_m3"])), 1e-6, "%v", c)
+		s := shapeOf(t, c.Text("shape"), c.Numbers("params"))
+		assert.InEpsilon(t, c.Number("volume_m3"), s.Volume(c.Number("level_m")), 1e-6, "%v", c)
+		if h := c.Number("level_m"); s.Area(h) > 0 { // at a crown, eight digits of volume give four of level
+			assert.InDelta(t, h, s.Level(c.Number("volume_m3")), 1e-6, "%v", c)
 		}
 	}
 }
 
 // Worked examples of the article "Calculating Tank Volume" (accessed 2015).
 func TestVolumesOfPublishedExamples(t *testing.T) {
-	for _, c := range reference(t, "tank_published.csv") {
-		p := params(t, c["params"])
-		p["D_m"] = number(t, c["D_m"])
-		if c["L_m"] != "" {
-			p["L_m"] = number(t, c["L_m"])
+	for _, c := range reference.Table(t, "tank_published.csv") {
+		p := c.Numbers("params")
+		p["D_m"] = c.Number("D_m")
+		if c.Text("L_m") != "" {
+			p["L_m"] = c.Number("L_m")
 		}
-		s := shapeOf(t, c["shape"], p)
-		assert.InEpsilon(t, number(t, c["volume_m3"]), s.Volume(number(t, c["level_m"])), 1e-6, "%v", c)
+		s := shapeOf(t, c.Text("shape"), p)
+		assert.InEpsilon(t, c.Number("volume_m3"), s.Volume(c.Number("level_m")), 1e-6, "%v", c)
 	}
 }
 
@@ -122,26 +79,26 @@ func TestHorizontalCylinderFractions(t *testing.T) {
 	require.NoError(t, err)
 	ball, err := Sphere(d)
 	require.NoError(t, err)
-	for _, c := range reference(t, "horizontal_cylinder_fraction.csv") {
-		h := number(t, c["h_over_D"]) * d
-		assert.InDelta(t, number(t, c["cylinder_fraction"]), flat.Volume(h)/flat.Volume(d), 6e-7, "%v", c)
-		assert.InDelta(t, number(t, c["sphere_or_ellipsoidal_head_fraction"]), ball.Volume(h)/ball.Volume(d), 6e-7, "%v", c)
+	for _, c := range reference.Table(t, "horizontal_cylinder_fraction.csv") {
+		h := c.Number("h_over_D") * d
+		assert.InDelta(t, c.Number("cylinder_fraction"), flat.Volume(h)/flat.Volume(d), 6e-7, "%v", c)
+		assert.InDelta(t, c.Number("sphere_or_ellipsoidal_head_fraction"), ball.Volume(h)/ball.Volume(d), 6e-7, "%v", c)
 	}
 }
 
 func TestStrappingTable(t *testing.T) {
 	var rows []Row
-	cases := reference(t, "strapping_table.csv")
+	cases := reference.Table(t, "strapping_table.csv")
 	for _, c := range cases {
-		if c["kind"] == "table" {
-			rows = append(rows, Row{number(t, c["level_m"]), number(t, c["volume_m3"])})
+		if c.Text("kind") == "table" {
+			rows = append(rows, Row{c.Number("level_m"), c.Number("volume_m3")})
 		}
 	}
 	s, err := Strapping(rows)
 	require.NoError(t, err)
 	for _, c := range cases {
-		assert.InDelta(t, number(t, c["volume_m3"]), s.Volume(number(t, c["level_m"])), 1e-9, "%v", c)
-		assert.InDelta(t, number(t, c["level_m"]), s.Level(number(t, c["volume_m3"])), 1e-9, "%v", c)
+		assert.InDelta(t, c.Number("volume_m3"), s.Volume(c.Number("level_m")), 1e-9, "%v", c)
+		assert.InDelta(t, c.Number("level_m"), s.Level(c.Number("volume_m3")), 1e-9, "%v", c)
 	}
 	assert.Equal(t, 0.931, s.Volume(2), "nothing is extrapolated")
 	assert.Equal(t, 1.5, s.Height())
