@@ -2,17 +2,14 @@ package faulttree
 
 import (
 	"encoding/json"
-	"flag"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-)
 
-var update = flag.Bool("update", false, "write the golden files anew")
+	"example.org/tankhand/testdata/golden"
+)
 
 func TestTreeOfEveryComplaint(t *testing.T) {
 	for _, c := range shipped(t).Complaints {
@@ -20,8 +17,8 @@ func TestTreeOfEveryComplaint(t *testing.T) {
 		tree := w.Tree(PageBoxes)
 		text := tree.Text(100)
 		if c.ID == "no-echo" {
-			golden(t, "no-echo.txt", text)
-			golden(t, "no-echo.md", tree.Markdown())
+			golden.Equal(t, "tree/no-echo.txt", text)
+			golden.Equal(t, "tree/no-echo.md", tree.Markdown())
 		}
 		t.Logf("%s: %+v", c.ID, tree.Figures)
 		assert.LessOrEqual(t, tree.Figures.Boxes, PageBoxes)
@@ -41,18 +38,6 @@ func TestTreeOfEveryComplaint(t *testing.T) {
 		assert.True(t, json.Valid(data))
 		assert.Contains(t, tree.Markdown(), "# "+c.Title)
 	}
-}
-
-// golden compares with a file of testdata; -update writes it anew.
-func golden(t *testing.T, name, got string) {
-	path := filepath.Join("testdata", "tree", name)
-	if *update {
-		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o755))
-		require.NoError(t, os.WriteFile(path, []byte(got), 0o644))
-	}
-	want, err := os.ReadFile(path)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), got)
 }
 
 // The rest of the tree from where a visit stands.

@@ -10,6 +10,7 @@ import (
 
 	"example.org/tankhand/faulttree/drill"
 	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/testdata/golden"
 )
 
 // TestDebriefs holds the debriefs of two trainees, of a healthy installation and of two faults at once
@@ -33,8 +34,8 @@ func TestDebriefs(t *testing.T) {
 			require.NoError(t, drill.Play(t.Context(), d.Session, p))
 			got := d.debrief(t)
 			got.Waited = 0
-			golden(t, tt.golden+".txt", got.Text())
-			golden(t, tt.golden+".md", got.Markdown())
+			golden.Equal(t, tt.golden+".txt", got.Text())
+			golden.Equal(t, tt.golden+".md", got.Markdown())
 			for _, line := range strings.Split(got.Text(), "\n") {
 				assert.LessOrEqual(t, len([]rune(line)), 79, line)
 			}
@@ -93,7 +94,7 @@ func TestWhatWasMissedReturnsSooner(t *testing.T) {
 	fresh := p.Next(2, 1, now)
 	assert.Equal(t, 2, fresh.Difficulty, "the level asked for")
 	assert.Equal(t, fresh, p.Next(2, 1, now), "the same seed draws the same")
-	golden(t, "progress.txt", p.Text(now))
+	golden.Equal(t, "progress.txt", p.Text(now))
 }
 
 func TestDraw(t *testing.T) {
@@ -125,6 +126,6 @@ func TestTheResultSheet(t *testing.T) {
 		s.Lessons = append(s.Lessons, drill.Mark{Lesson: d.Lesson, Debrief: &d})
 	}
 	s.Lessons = append(s.Lessons, drill.Mark{Lesson: lesson(t, "foam")})
-	golden(t, "sheet.txt", s.Text())
+	golden.Equal(t, "sheet.txt", s.Text())
 	assert.False(t, s.Passed())
 }

@@ -1,9 +1,6 @@
 package drill_test
 
 import (
-	"flag"
-	"os"
-	"path/filepath"
 	"strings"
 	"sync"
 	"testing"
@@ -20,8 +17,6 @@ import (
 	"example.org/tankhand/livelevel/site"
 )
 
-var update = flag.Bool("update", false, "write the golden files anew")
-
 // replaced changes one piece of a text that must be there.
 func replaced(t *testing.T, text, from, to string) string {
 	t.Helper()
@@ -30,19 +25,6 @@ func replaced(t *testing.T, text, from, to string) string {
 	}
 	require.Contains(t, text, from)
 	return strings.Replace(text, from, to, 1)
-}
-
-// golden holds a text against a file.
-func golden(t *testing.T, name, got string) {
-	t.Helper()
-	path := filepath.Join("testdata", name)
-	if *update {
-		require.NoError(t, os.MkdirAll("testdata", 0o755))
-		require.NoError(t, os.WriteFile(path, []byte(got), 0o644))
-	}
-	want, err := os.ReadFile(path)
-	require.NoError(t, err)
-	require.Equal(t, string(want), got)
 }
 
 // bench is a rig whose time passes at once when the drill says so, and not by the clock.

@@ -2,23 +2,21 @@ package knowledge
 
 import (
 	"encoding/json"
-	"flag"
-	"os"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-)
 
-var update = flag.Bool("update", false, "write shipped.json anew from the YAML")
+	"example.org/tankhand/testdata/golden"
+)
 
 func TestCompactMatchesYAML(t *testing.T) {
 	base, _, err := LintAll(nil, "")
 	require.NoError(t, err)
 	data, err := json.MarshalIndent(base, "", " ")
 	require.NoError(t, err)
-	if *update {
-		require.NoError(t, os.WriteFile("shipped.json", data, 0o644))
+	if *golden.Update {
+		golden.Write(t, "shipped.json", string(data))
 		return
 	}
 	got, err := Load("")

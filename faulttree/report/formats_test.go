@@ -18,6 +18,7 @@ import (
 	"example.org/tankhand/faulttree"
 	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/livelevel"
+	"example.org/tankhand/testdata/golden"
 	"example.org/tankhand/testdata/reference"
 )
 
@@ -28,11 +29,11 @@ func written(t testing.TB, f func(io.Writer) error) []byte {
 	return b.Bytes()
 }
 
-func TestHTMLGolden(t *testing.T) { golden(t, "visit.html", written(t, sample(t, Metric).HTML)) }
+func TestHTMLGolden(t *testing.T) { golden.Equal(t, "visit.html", written(t, sample(t, Metric).HTML)) }
 
-func TestJSONGolden(t *testing.T) { golden(t, "visit.json", written(t, sample(t, Metric).JSON)) }
+func TestJSONGolden(t *testing.T) { golden.Equal(t, "visit.json", written(t, sample(t, Metric).JSON)) }
 
-func TestCSVGolden(t *testing.T) { golden(t, "visit.csv", written(t, sample(t, Metric).CSV)) }
+func TestCSVGolden(t *testing.T) { golden.Equal(t, "visit.csv", written(t, sample(t, Metric).CSV)) }
 
 func TestHTMLNeedsNothingFromOutside(t *testing.T) {
 	out := string(written(t, sample(t, Metric).HTML))

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/testdata/golden"
 )
 
 // aged is the sample visit at another time with another pump flow.
@@ -27,9 +28,9 @@ func TestTrendInWords(t *testing.T) {
 
 func TestHistoryAndCompareGolden(t *testing.T) {
 	visits := []visit.Visit{aged(t, 3, 14, 1.7), aged(t, 1, 0, 2.4)}
-	golden(t, "history.md", written(t, func(w io.Writer) error { return WriteHistory(w, visits, Options{}) }))
-	golden(t, "compare.md", written(t, func(w io.Writer) error { return WriteCompare(w, visits[0], visits[1], Options{}) }))
-	golden(t, "causes.md", written(t, func(w io.Writer) error {
+	golden.Equal(t, "history.md", written(t, func(w io.Writer) error { return WriteHistory(w, visits, Options{}) }))
+	golden.Equal(t, "compare.md", written(t, func(w io.Writer) error { return WriteCompare(w, visits[0], visits[1], Options{}) }))
+	golden.Equal(t, "causes.md", written(t, func(w io.Writer) error {
 		return WriteCauses(w, []visit.CauseMet{{Complaint: "no-echo", Cause: "face-wet", Title: "Drops on the face", Visits: 3, Proven: 2, Minutes: 14, Prior: p(0.09)},
 			{Complaint: "no-echo", Visits: 1, Minutes: 40}})
 	}))

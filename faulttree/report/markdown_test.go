@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/testdata/golden"
 )
 
 func markdown(t *testing.T, r Report) string {
@@ -17,8 +18,8 @@ func markdown(t *testing.T, r Report) string {
 }
 
 func TestMarkdownGolden(t *testing.T) {
-	golden(t, "visit.md", []byte(markdown(t, sample(t, Metric))))
-	golden(t, "visit-us.md", []byte(markdown(t, sample(t, US))))
+	golden.Equal(t, "visit.md", markdown(t, sample(t, Metric)))
+	golden.Equal(t, "visit-us.md", markdown(t, sample(t, US)))
 }
 
 func TestMarkdownSaysThatDataAreInvented(t *testing.T) {

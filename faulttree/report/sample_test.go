@@ -1,11 +1,8 @@
 package report
 
 import (
-	"flag"
 	"fmt"
 	"math"
-	"os"
-	"path/filepath"
 	"testing"
 	"time"
 
@@ -15,20 +12,6 @@ import (
 	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/livelevel/feed"
 )
-
-var update = flag.Bool("update", false, "write the golden files anew")
-
-func golden(t *testing.T, name string, got []byte) {
-	t.Helper()
-	path := filepath.Join("testdata", name)
-	if *update {
-		require.NoError(t, os.MkdirAll("testdata", 0o755))
-		require.NoError(t, os.WriteFile(path, got, 0o644))
-	}
-	want, err := os.ReadFile(path)
-	require.NoError(t, err)
-	require.Equal(t, string(want), string(got), name)
-}
 
 var begun = time.Date(2026, 5, 4, 7, 31, 0, 0, time.UTC)
 

@@ -1,7 +1,6 @@
 package dialect
 
 import (
-	"flag"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -9,13 +8,11 @@ import (
 	"testing"
 	"time"
 
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"example.org/tankhand/livelevel"
+	"example.org/tankhand/testdata/golden"
 )
-
-var update = flag.Bool("update", false, "write the feeds and what is expected of them anew")
 
 const feedReports = 120
 
@@ -24,24 +21,17 @@ const feedReports = 120
 func TestFeeds(t *testing.T) {
 	for name, f := range feeds() {
 		t.Run(name, func(t *testing.T) {
-			path := filepath.Join("testdata", "feeds", name)
-			if *update {
+			path := filepath.Join("testdata", "feeds", name+".txt")
+			if *golden.Update {
 				var b strings.Builder
 				for i := range feedReports {
 					b.WriteString(f(i) + "\n")
 				}
-				require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o755))
-				require.NoError(t, os.WriteFile(path+".txt", []byte(b.String()), 0o644))
+				golden.Write(t, path, b.String())
 			}
-			data, err := os.ReadFile(path + ".txt")
+			data, err := os.ReadFile(path)
 			require.NoError(t, err)
-			got := understand(t, strings.Split(strings.TrimSuffix(string(data), "\n"), "\n"))
-			if *update {
-				require.NoError(t, os.WriteFile(path+".golden", []byte(got), 0o644))
-			}
-			want, err := os.ReadFile(path + ".golden")
-			require.NoError(t, err)
-			assert.Equal(t, string(want), got)
+			golden.Equal(t, "feeds/"+name+".golden", understand(t, strings.Split(strings.TrimSuffix(string(data), "\n"), "\n")))
 		})
 	}
 }

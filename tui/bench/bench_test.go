@@ -7,7 +7,6 @@ import (
 	"testing"
 	"time"
 
-	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -15,6 +14,7 @@ import (
 	"example.org/tankhand/faulttree/visit"
 	"example.org/tankhand/livelevel"
 	"example.org/tankhand/tui/keys"
+	"example.org/tankhand/tui/screentest"
 	"example.org/tankhand/tui/theme"
 )
 
@@ -94,12 +94,12 @@ func TestTheBetterStepIsOnlyTakenWhenAsked(t *testing.T) {
 // While a command is being stored a second key must not answer the step after it.
 func TestASecondKeyWaitsUntilTheFirstIsStored(t *testing.T) {
 	m, f := at(80, 24, watched("steady and right"), Options{})
-	m, first := m.Update(keyMsg("1"))
+	m, first := m.Update(screentest.Key("1"))
 	require.NotNil(t, first)
-	m, second := m.Update(keyMsg("1"))
+	m, second := m.Update(screentest.Key("1"))
 	assert.Nil(t, second)
 	m, _ = m.Update(first())
-	_, second = m.Update(keyMsg("1"))
+	_, second = m.Update(screentest.Key("1"))
 	assert.Nil(t, second, "stored, but the screen still shows the step before")
 	assert.Len(t, f.done, 1)
 	m, _ = m.Update(came{snap: cured(), ok: true})
@@ -251,7 +251,7 @@ func TestPauseBetweenPaints(t *testing.T) {
 func TestTheScreenIsCopiedToAFile(t *testing.T) {
 	got := ""
 	m, _ := at(80, 24, measuring(), Options{Theme: theme.Theme{Profile: theme.True}, Save: func(s string) (string, error) { got = s; return "/data/screen.txt", nil }})
-	m, cmd := m.Update(keyMsg("c"))
+	m, cmd := m.Update(screentest.Key("c"))
 	m, _ = m.Update(cmd())
 	assert.Contains(t, got, "Relay chatter")
 	assert.NotContains(t, got, "\x1b")
@@ -261,7 +261,7 @@ func TestTheScreenIsCopiedToAFile(t *testing.T) {
 func TestLeavingClosesTheSession(t *testing.T) {
 	m, f := at(80, 24, measuring(), Options{}, "q")
 	assert.True(t, strings.Contains(m.View(), "the visit stays open"))
-	_, cmd := m.Update(keyMsg("q"))
+	_, cmd := m.Update(screentest.Key("q"))
 	require.NotNil(t, cmd)
 	assert.Equal(t, Left{}, cmd())
 	assert.True(t, f.closed)
@@ -311,16 +311,16 @@ func FuzzKeys(f *testing.F) {
 		for _, s := range []visit.Snapshot{picking(), measuring(), cautious(), watched("jumps"), cured(), {}} {
 			m, _ := at(int(w)%140, int(h)%50, s, Options{})
 			for _, r := range typed[:min(len(typed), 60)] {
-				msg := tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}}
+				name := string(r)
 				switch r {
 				case '\r':
-					msg = tea.KeyMsg{Type: tea.KeyEnter}
+					name = "enter"
 				case '\x1b':
-					msg = tea.KeyMsg{Type: tea.KeyEsc}
+					name = "esc"
 				case '\t':
-					msg = tea.KeyMsg{Type: tea.KeyDown}
+					name = "down"
 				}
-				m, _ = m.Update(msg)
+				m, _ = m.Update(screentest.Key(name))
 				m.busy = false
 				require.LessOrEqual(t, strings.Count(m.View(), "\n"), max(0, int(h)%50-1))
 			}

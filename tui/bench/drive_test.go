@@ -197,7 +197,7 @@ func TestTheReportFollowsTheOutcome(t *testing.T) {
 	}
 	s := cured()
 	m, _ := at(80, 24, s, Options{Report: write}, "enter")
-	m, cmd := m.Update(keyMsg("enter"))
+	m, cmd := m.Update(screentest.Key("enter"))
 	require.Empty(t, asked)
 	m, cmd = m.Update(cmd())
 	m, _ = m.Update(firstOf(t, cmd))
@@ -209,7 +209,7 @@ func TestTheReportFollowsTheOutcome(t *testing.T) {
 
 	failing := Options{Report: func(context.Context, string, []visit.Point) ([]string, error) { return nil, errors.New("disk full") }}
 	m, _ = at(80, 24, cured(), failing, "enter")
-	m, cmd = m.Update(keyMsg("enter"))
+	m, cmd = m.Update(screentest.Key("enter"))
 	m, cmd = m.Update(cmd())
 	m, _ = m.Update(firstOf(t, cmd))
 	assert.Contains(t, m.View(), "! the visit is closed and on disk, its report could not be written: disk full")

@@ -2,23 +2,19 @@ package bench
 
 import (
 	"context"
-	"flag"
 	"fmt"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/mattn/go-runewidth"
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/testdata/golden"
+	"example.org/tankhand/tui/screentest"
 	"example.org/tankhand/tui/theme"
 )
-
-var update = flag.Bool("update", false, "write the golden screens anew")
 
 // at is a bench that shows a snapshot in a window, after some keys.
 func at(w, h int, s visit.Snapshot, opt Options, pressed ...string) (Model, *fake) {
@@ -34,7 +30,7 @@ func at(w, h int, s visit.Snapshot, opt Options, pressed ...string) (Model, *fak
 func press(m Model, pressed ...string) Model {
 	for _, k := range pressed {
 		var cmd tea.Cmd
-		m, cmd = m.Update(keyMsg(k))
+		m, cmd = m.Update(screentest.Key(k))
 		for n := 0; cmd != nil && n < 3; n++ {
 			s, ok := cmd().(stored)
 			if !ok {
@@ -45,24 +41,6 @@ func press(m Model, pressed ...string) Model {
 		}
 	}
 	return m
-}
-
-func keyMsg(k string) tea.KeyMsg {
-	switch k {
-	case "enter":
-		return tea.KeyMsg{Type: tea.KeyEnter}
-	case "esc":
-		return tea.KeyMsg{Type: tea.KeyEsc}
-	case "tab":
-		return tea.KeyMsg{Type: tea.KeyTab}
-	case "up":
-		return tea.KeyMsg{Type: tea.KeyUp}
-	case "down":
-		return tea.KeyMsg{Type: tea.KeyDown}
-	case "backspace":
-		return tea.KeyMsg{Type: tea.KeyBackspace}
-	}
-	return tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(k)}
 }
 
 // scenes are the states of the screen worth looking at.
@@ -111,22 +89,10 @@ func TestScreens(t *testing.T) {
 			name := fmt.Sprintf("%s-%dx%d", sc.name, size[0], size[1])
 			t.Run(name, func(t *testing.T) {
 				m, _ := at(size[0], size[1], sc.snap(), sc.opt, sc.keys...)
-				golden(t, name, m.View())
+				golden.Equal(t, name+".txt", m.View()+"\n")
 			})
 		}
 	}
-}
-
-func golden(t *testing.T, name, got string) {
-	t.Helper()
-	file := filepath.Join("testdata", name+".txt")
-	got += "\n"
-	if *update {
-		require.NoError(t, os.WriteFile(file, []byte(got), 0o600))
-	}
-	want, err := os.ReadFile(file)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), got)
 }
 
 // No window may make a view larger than itself: the terminal library would drop the top.

@@ -1,7 +1,6 @@
 package debrief
 
 import (
-	"flag"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -12,10 +11,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/tankhand/testdata/golden"
 	"example.org/tankhand/tui/keys"
+	"example.org/tankhand/tui/screentest"
 )
-
-var update = flag.Bool("update", false, "write the golden screens anew")
 
 // text is a debrief as a drill wrote it.
 func text(t *testing.T) string {
@@ -29,14 +28,7 @@ func at(t *testing.T, w, h int, pressed ...string) (Model, tea.Cmd) {
 	m, _ := New(text(t), Options{Path: "debriefs/face-wet.txt"}).Update(tea.WindowSizeMsg{Width: w, Height: h})
 	var cmd tea.Cmd
 	for _, k := range pressed {
-		msg := tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(k)}
-		switch k {
-		case "enter":
-			msg = tea.KeyMsg{Type: tea.KeyEnter}
-		case "down":
-			msg = tea.KeyMsg{Type: tea.KeyDown}
-		}
-		m, cmd = m.Update(msg)
+		m, cmd = m.Update(screentest.Key(k))
 	}
 	return m, cmd
 }
@@ -49,14 +41,7 @@ func TestScreens(t *testing.T) {
 		for _, size := range [][2]int{{80, 24}, {120, 36}, {40, 12}} {
 			m, _ := at(t, size[0], size[1], s.keys...)
 			got := m.View()
-			path := filepath.Join("testdata", fmt.Sprintf("%s-%dx%d.txt", s.name, size[0], size[1]))
-			if *update {
-				require.NoError(t, os.MkdirAll("testdata", 0o755))
-				require.NoError(t, os.WriteFile(path, []byte(got+"\n"), 0o644))
-			}
-			want, err := os.ReadFile(path)
-			require.NoError(t, err)
-			require.Equal(t, string(want), got+"\n", path)
+			golden.Equal(t, fmt.Sprintf("%s-%dx%d.txt", s.name, size[0], size[1]), got+"\n")
 			lines := strings.Split(got, "\n")
 			assert.LessOrEqual(t, len(lines), size[1])
 		}
@@ -66,7 +51,7 @@ func TestScreens(t *testing.T) {
 func TestEnterReadsToTheEndAndLeaves(t *testing.T) {
 	m, cmd := at(t, 80, 24)
 	for range 20 {
-		if m, cmd = m.Update(tea.KeyMsg{Type: tea.KeyEnter}); cmd != nil {
+		if m, cmd = m.Update(screentest.Key("enter")); cmd != nil {
 			break
 		}
 	}
@@ -90,7 +75,7 @@ func TestNoKeyTwiceAndAnyWindow(t *testing.T) {
 func TestThePageCanBeCopiedOut(t *testing.T) {
 	var kept string
 	m, _ := New(text(t), Options{Save: func(s string) (string, error) { kept = s; return "screen.txt", nil }}).Update(tea.WindowSizeMsg{Width: 80, Height: 24})
-	m, cmd := m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("c")})
+	m, cmd := m.Update(screentest.Key("c"))
 	require.NotNil(t, cmd)
 	m, _ = m.Update(cmd())
 	assert.Contains(t, kept, "Debrief: Drops")

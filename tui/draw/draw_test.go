@@ -1,10 +1,7 @@
 package draw
 
 import (
-	"flag"
 	"math"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -19,22 +16,13 @@ import (
 	"example.org/tankhand/livelevel"
 	"example.org/tankhand/livelevel/quantity"
 	"example.org/tankhand/livelevel/site"
+	"example.org/tankhand/testdata/golden"
 	"example.org/tankhand/tui/theme"
 )
 
-var update = flag.Bool("update", false, "write the golden drawings anew")
-
-func golden(t *testing.T, name string, b Block) {
+func drawn(t *testing.T, name string, b Block) {
 	t.Helper()
-	file := filepath.Join("testdata", name+".txt")
-	got := b.Paint(theme.Theme{}) + "\n"
-	if *update {
-		require.NoError(t, os.MkdirAll("testdata", 0o700))
-		require.NoError(t, os.WriteFile(file, []byte(got), 0o600))
-	}
-	want, err := os.ReadFile(file)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), got)
+	golden.Equal(t, name+".txt", b.Paint(theme.Theme{})+"\n")
 }
 
 func TestSafe(t *testing.T) {
@@ -123,7 +111,7 @@ func vessel(kind string) Vessel {
 
 func TestShapes(t *testing.T) {
 	for _, kind := range []string{"box", "vertical cylinder", "horizontal cylinder", "sphere", "cone bottom", "table"} {
-		golden(t, "gauge-"+strings.ReplaceAll(kind, " ", "-"), Gauge(vessel(kind), Units{}, 44, 20))
+		drawn(t, "gauge-"+strings.ReplaceAll(kind, " ", "-"), Gauge(vessel(kind), Units{}, 44, 20))
 	}
 }
 
@@ -192,8 +180,8 @@ func hour() []visit.Point {
 }
 
 func TestTrend(t *testing.T) {
-	golden(t, "trend", Trend(hour(), end, time.Hour, Units{}, 70, 10, false))
-	golden(t, "trend-ascii", Trend(hour(), end, time.Hour, Units{}, 70, 10, true))
+	drawn(t, "trend", Trend(hour(), end, time.Hour, Units{}, 70, 10, false))
+	drawn(t, "trend-ascii", Trend(hour(), end, time.Hour, Units{}, 70, 10, true))
 	assert.Contains(t, Trend(nil, end, time.Minute, Units{}, 40, 5, false).Paint(theme.Theme{}), "? no level in this stretch")
 }
 

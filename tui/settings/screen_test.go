@@ -2,7 +2,6 @@ package settings
 
 import (
 	"errors"
-	"flag"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -14,11 +13,11 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/tankhand/testdata/golden"
 	"example.org/tankhand/tui/keys"
+	"example.org/tankhand/tui/screentest"
 	"example.org/tankhand/tui/theme"
 )
-
-var update = flag.Bool("update", false, "write the golden screens anew")
 
 func at(t *testing.T, w, h int, pressed ...string) Model {
 	m := New(Settings{Technician: "A. N. Other", Units: "us"}, Options{Path: filepath.Join(t.TempDir(), "settings.yaml")})
@@ -28,17 +27,9 @@ func at(t *testing.T, w, h int, pressed ...string) Model {
 
 func press(m Model, pressed ...string) Model {
 	for _, k := range pressed {
-		m, _ = m.Update(keyOf(k))
+		m, _ = m.Update(screentest.Key(k))
 	}
 	return m
-}
-
-func keyOf(k string) tea.KeyMsg {
-	types := map[string]tea.KeyType{"enter": tea.KeyEnter, "esc": tea.KeyEsc, "down": tea.KeyDown, "up": tea.KeyUp, "backspace": tea.KeyBackspace}
-	if typ, ok := types[k]; ok {
-		return tea.KeyMsg{Type: typ}
-	}
-	return tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(k)}
 }
 
 var scenes = map[string][]string{
@@ -48,21 +39,9 @@ var scenes = map[string][]string{
 func TestScreens(t *testing.T) {
 	for _, size := range [][2]int{{80, 24}, {120, 36}, {40, 12}} {
 		for name, pressed := range scenes {
-			golden(t, fmt.Sprintf("%s-%dx%d", name, size[0], size[1]), at(t, size[0], size[1], pressed...).View())
+			golden.Equal(t, fmt.Sprintf("%s-%dx%d.txt", name, size[0], size[1]), at(t, size[0], size[1], pressed...).View()+"\n")
 		}
 	}
-}
-
-func golden(t *testing.T, name, got string) {
-	t.Helper()
-	file := filepath.Join("testdata", name+".txt")
-	if *update {
-		require.NoError(t, os.MkdirAll("testdata", 0o700))
-		require.NoError(t, os.WriteFile(file, []byte(got+"\n"), 0o600))
-	}
-	want, err := os.ReadFile(file)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), got+"\n")
 }
 
 func TestAChangeIsKeptAtOnce(t *testing.T) {

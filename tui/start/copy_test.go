@@ -7,6 +7,8 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"example.org/tankhand/tui/screentest"
 )
 
 func TestTheScreenCanBeCopiedOut(t *testing.T) {
@@ -17,7 +19,7 @@ func TestTheScreenCanBeCopiedOut(t *testing.T) {
 			return "screen.txt", fails
 		}})
 		m, _ = m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
-		m, cmd := m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("c")})
+		m, cmd := m.Update(screentest.Key("c"))
 		require.NotNil(t, cmd)
 		m, _ = m.Update(cmd())
 		assert.Contains(t, kept, "Where does the feed come from?")

@@ -1,10 +1,7 @@
 package start
 
 import (
-	"flag"
 	"fmt"
-	"os"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -14,11 +11,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/tankhand/livelevel/site"
+	"example.org/tankhand/testdata/golden"
 	"example.org/tankhand/tui/keys"
+	"example.org/tankhand/tui/screentest"
 	"example.org/tankhand/tui/theme"
 )
-
-var update = flag.Bool("update", false, "write the golden screens anew")
 
 func items() []Item {
 	return []Item{
@@ -33,24 +30,16 @@ func items() []Item {
 	}
 }
 
-func press(m Model, ks ...tea.KeyMsg) (Model, tea.Msg) {
+func press(m Model, pressed ...string) (Model, tea.Msg) {
 	var msg tea.Msg
-	for _, k := range ks {
+	for _, k := range pressed {
 		var cmd tea.Cmd
-		if m, cmd = m.Update(k); cmd != nil {
+		if m, cmd = m.Update(screentest.Key(k)); cmd != nil {
 			msg = cmd()
 		}
 	}
 	return m, msg
 }
-
-var (
-	enter = tea.KeyMsg{Type: tea.KeyEnter}
-	down  = tea.KeyMsg{Type: tea.KeyDown}
-	esc   = tea.KeyMsg{Type: tea.KeyEsc}
-)
-
-func digitKey(d rune) tea.KeyMsg { return tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{d}} }
 
 var known = []Sheet{{Name: "Quarry Lane glasshouse / HT-2", Path: "/sites/ht-2.yaml", What: "ht-2.yaml"}, {Name: "Mill Row / T1", Text: "sheet: tankhand/site/1", What: "as at visit 3"}}
 
@@ -59,72 +48,60 @@ func at(w, h int) Model {
 	return m
 }
 
-var scenes = map[string][]tea.KeyMsg{
-	"start": nil, "asked": {digitKey('3')}, "keys": {digitKey('?')},
-	"sheets": {digitKey('6')}, "path": {digitKey('7'), digitKey('x')},
-	"shape": append([]tea.KeyMsg{digitKey('6'), digitKey('4')}, word("HT-9")...),
-	"size":  append(append([]tea.KeyMsg{digitKey('6'), digitKey('4')}, word("HT-9")...), digitKey('1'), digitKey('1'), enter),
+var scenes = map[string][]string{
+	"start": nil, "asked": {"3"}, "keys": {"?"},
+	"sheets": {"6"}, "path": {"7", "x"},
+	"shape": append([]string{"6", "4"}, word("HT-9")...),
+	"size":  append(append([]string{"6", "4"}, word("HT-9")...), "1", "1", "enter"),
 }
 
 // word types a word and takes it.
-func word(s string) (out []tea.KeyMsg) {
+func word(s string) (out []string) {
 	for _, r := range s {
-		out = append(out, digitKey(r))
+		out = append(out, string(r))
 	}
-	return append(out, enter)
+	return append(out, "enter")
 }
 
 func TestScreens(t *testing.T) {
 	for _, size := range [][2]int{{80, 24}, {120, 36}, {40, 12}} {
 		for name, pressed := range scenes {
 			m, _ := press(at(size[0], size[1]), pressed...)
-			golden(t, fmt.Sprintf("%s-%dx%d", name, size[0], size[1]), m.View())
+			golden.Equal(t, fmt.Sprintf("%s-%dx%d.txt", name, size[0], size[1]), m.View()+"\n")
 		}
 		loading, _ := New(nil, Options{}).Update(tea.WindowSizeMsg{Width: size[0], Height: size[1]})
-		golden(t, fmt.Sprintf("loading-%dx%d", size[0], size[1]), loading.View())
+		golden.Equal(t, fmt.Sprintf("loading-%dx%d.txt", size[0], size[1]), loading.View()+"\n")
 	}
-}
-
-func golden(t *testing.T, name, got string) {
-	t.Helper()
-	file := filepath.Join("testdata", name+".txt")
-	if *update {
-		require.NoError(t, os.MkdirAll("testdata", 0o700))
-		require.NoError(t, os.WriteFile(file, []byte(got+"\n"), 0o600))
-	}
-	want, err := os.ReadFile(file)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), got+"\n")
 }
 
 func TestEnterOnTheFirstLineGetsGoing(t *testing.T) {
-	_, msg := press(at(80, 24), enter)
+	_, msg := press(at(80, 24), "enter")
 	assert.Equal(t, Chosen{items()[0]}, msg)
 }
 
 // Opening a port may switch a pump: it is said first, and only a second key opens it.
 func TestAWarningIsReadBeforeOpening(t *testing.T) {
-	m, msg := press(at(80, 24), down, down, enter)
+	m, msg := press(at(80, 24), "down", "down", "enter")
 	assert.Nil(t, msg)
 	assert.Contains(t, m.View(), "CAUTION  ! opening it may restart the board")
-	_, msg = press(m, enter)
+	_, msg = press(m, "enter")
 	assert.Equal(t, Chosen{items()[2]}, msg)
-	m, msg = press(m, esc)
+	m, msg = press(m, "esc")
 	assert.Nil(t, msg)
 	assert.NotContains(t, m.View(), "CAUTION")
 }
 
 func TestARefusedPortIsExplained(t *testing.T) {
-	m, msg := press(at(120, 24), digitKey('4'))
+	m, msg := press(at(120, 24), "4")
 	assert.Nil(t, msg)
 	assert.Contains(t, m.View(), "add yourself to the dialout group")
 }
 
 func TestTheMarkStaysAtItsItem(t *testing.T) {
-	m, _ := press(at(80, 24), down)
+	m, _ := press(at(80, 24), "down")
 	again := append([]Item{{ID: "new", Name: "new port"}}, items()...)
 	m = m.With(again)
-	_, msg := press(m, enter)
+	_, msg := press(m, "enter")
 	assert.Equal(t, "rig:brownout", msg.(Chosen).Item.ID)
 	assert.NotPanics(t, func() { m.With([]Item{}).View() })
 }
@@ -159,16 +136,16 @@ func TestHostileNamesAreMadeVisible(t *testing.T) {
 // At first the mark stands at something that can be opened.
 func TestTheFirstEnterIsNeverARefusal(t *testing.T) {
 	list := append([]Item{{ID: "port:x", Name: "x", Refused: "no right"}}, items()...)
-	_, msg := press(New(nil, Options{}).With(list), enter)
+	_, msg := press(New(nil, Options{}).With(list), "enter")
 	assert.Equal(t, "rig:healthy", msg.(Chosen).Item.ID)
 }
 
 func TestASheetThatIsKnownGoesWithThePort(t *testing.T) {
-	_, msg := press(at(80, 24), digitKey('6'), digitKey('2'))
+	_, msg := press(at(80, 24), "6", "2")
 	it := msg.(Chosen).Item
 	assert.Equal(t, "port:/dev/ttyACM0", it.ID)
 	assert.Equal(t, known[1], it.Sheet)
-	_, msg = press(at(80, 24), digitKey('6'), digitKey('3'))
+	_, msg = press(at(80, 24), "6", "3")
 	assert.Zero(t, msg.(Chosen).Item.Sheet, "without a sheet")
 }
 
@@ -181,13 +158,13 @@ func TestAQuickSheet(t *testing.T) {
 		kept = text
 		return "/sites/" + name + ".yaml", nil
 	}
-	m, _ = press(m, digitKey('6'), digitKey('4'))
+	m, _ = press(m, "6", "4")
 	m, _ = press(m, word("HT-9")...)
-	m, _ = press(m, digitKey('1')) // vertical cylinder
+	m, _ = press(m, "1") // vertical cylinder
 	m, _ = press(m, word("1.1")...)
 	assert.Contains(t, m.View(), "it has no unit")
 	m, _ = press(m, word(" m")...)
-	m, _ = press(m, enter) // the height is not known yet
+	m, _ = press(m, "enter") // the height is not known yet
 	assert.Contains(t, m.View(), "not known yet")
 	m, msg := press(m, word("1.75 m")...)
 	assert.Equal(t, Sheet{Name: "HT-9", Path: "/sites/HT-9.yaml", Text: kept}, msg.(Chosen).Item.Sheet)
@@ -201,12 +178,12 @@ func TestAQuickSheet(t *testing.T) {
 }
 
 func TestGoingBackThroughTheQuestions(t *testing.T) {
-	m, _ := press(at(80, 24), append([]tea.KeyMsg{digitKey('6'), digitKey('4')}, word("HT-9")...)...)
-	m, _ = press(m, esc)
+	m, _ := press(at(80, 24), append([]string{"6", "4"}, word("HT-9")...)...)
+	m, _ = press(m, "esc")
 	assert.Contains(t, m.View(), "Number of this installation")
-	m, _ = press(m, esc)
+	m, _ = press(m, "esc")
 	assert.Contains(t, m.View(), "Which installation is it?")
-	m, _ = press(m, esc)
+	m, _ = press(m, "esc")
 	assert.Contains(t, m.View(), "Where does the feed come from?")
 }
 
@@ -231,13 +208,13 @@ func TestEveryShapeMakesASheet(t *testing.T) {
 }
 
 func TestAnAddressIsTypedAndMended(t *testing.T) {
-	m, _ := press(at(80, 24), digitKey('8'))
+	m, _ := press(at(80, 24), "8")
 	m, msg := press(m, word("bridge:4001")...)
 	assert.Nil(t, msg)
 	assert.Contains(t, m.View(), "CAUTION")
-	m, msg = press(m, enter)
+	m, msg = press(m, "enter")
 	assert.Equal(t, "net:bridge:4001", msg.(Chosen).Item.ID)
-	m, _ = press(m, digitKey('8'))
+	m, _ = press(m, "8")
 	assert.Contains(t, m.View(), "bridge:4001_ ]", "what was typed is there to be mended")
 }
 
@@ -245,8 +222,8 @@ func TestAnAddressIsTypedAndMended(t *testing.T) {
 func TestEveryKeyIsListed(t *testing.T) {
 	m := at(100, 60)
 	m.opt.Visits, m.opt.Settings = true, true
-	m, _ = press(m, esc)
-	helped, _ := press(m, digitKey('?'))
+	m, _ = press(m, "esc")
+	helped, _ := press(m, "?")
 	help := helped.View()
 	for _, a := range m.actions() {
 		assert.Regexp(t, regexp.QuoteMeta(a.Help().Key)+` +`+regexp.QuoteMeta(a.Help().Desc), help)

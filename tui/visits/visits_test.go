@@ -3,10 +3,7 @@ package visits
 import (
 	"context"
 	"errors"
-	"flag"
 	"fmt"
-	"os"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -17,11 +14,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/tankhand/faulttree/visit"
+	"example.org/tankhand/testdata/golden"
 	"example.org/tankhand/tui/keys"
+	"example.org/tankhand/tui/screentest"
 	"example.org/tankhand/tui/theme"
 )
-
-var update = flag.Bool("update", false, "write the golden screens anew")
 
 // shelf is a book of invented visits.
 type shelf struct {
@@ -66,19 +63,11 @@ func at(w, h int, s shelf, pressed ...string) Model {
 func press(m Model, pressed ...string) Model {
 	for _, k := range pressed {
 		var cmd tea.Cmd
-		if m, cmd = m.Update(keyOf(k)); cmd != nil {
+		if m, cmd = m.Update(screentest.Key(k)); cmd != nil {
 			m, _ = m.Update(cmd())
 		}
 	}
 	return m
-}
-
-func keyOf(k string) tea.KeyMsg {
-	types := map[string]tea.KeyType{"enter": tea.KeyEnter, "esc": tea.KeyEsc, "down": tea.KeyDown, "up": tea.KeyUp}
-	if typ, ok := types[k]; ok {
-		return tea.KeyMsg{Type: typ}
-	}
-	return tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(k)}
 }
 
 var scenes = map[string][]string{
@@ -88,28 +77,16 @@ var scenes = map[string][]string{
 func TestScreens(t *testing.T) {
 	for _, size := range [][2]int{{80, 24}, {120, 36}, {40, 12}} {
 		for name, pressed := range scenes {
-			golden(t, fmt.Sprintf("%s-%dx%d", name, size[0], size[1]), at(size[0], size[1], invented(), pressed...).View())
+			golden.Equal(t, fmt.Sprintf("%s-%dx%d.txt", name, size[0], size[1]), at(size[0], size[1], invented(), pressed...).View()+"\n")
 		}
-		golden(t, fmt.Sprintf("none-%dx%d", size[0], size[1]), at(size[0], size[1], shelf{}).View())
+		golden.Equal(t, fmt.Sprintf("none-%dx%d.txt", size[0], size[1]), at(size[0], size[1], shelf{}).View()+"\n")
 	}
-}
-
-func golden(t *testing.T, name, got string) {
-	t.Helper()
-	file := filepath.Join("testdata", name+".txt")
-	if *update {
-		require.NoError(t, os.MkdirAll("testdata", 0o700))
-		require.NoError(t, os.WriteFile(file, []byte(got+"\n"), 0o600))
-	}
-	want, err := os.ReadFile(file)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), got+"\n")
 }
 
 func TestOpenVisitsComeFirstAndCanBeGoneOnWith(t *testing.T) {
 	m := at(80, 24, invented(), "enter")
 	require.Equal(t, "c", m.reading.ID)
-	_, cmd := m.Update(keyOf("enter"))
+	_, cmd := m.Update(screentest.Key("enter"))
 	require.NotNil(t, cmd)
 	assert.Equal(t, Resume{invented().all[1]}, cmd())
 }
@@ -119,7 +96,7 @@ func TestWhatCannotBeGoneOnWithSaysWhy(t *testing.T) {
 	s := invented()
 	s.refused = "/dev/ttyUSB0 is not plugged in"
 	m := at(80, 24, s, "enter")
-	_, cmd := m.Update(keyOf("enter"))
+	_, cmd := m.Update(screentest.Key("enter"))
 	assert.Nil(t, cmd)
 	assert.Contains(t, m.View(), "not plugged in")
 
@@ -127,7 +104,7 @@ func TestWhatCannotBeGoneOnWithSaysWhy(t *testing.T) {
 	m, _ = m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
 	m, _ = m.Update(m.Init()())
 	m = press(m, "enter")
-	_, cmd = m.Update(keyOf("enter"))
+	_, cmd = m.Update(screentest.Key("enter"))
 	assert.Nil(t, cmd)
 	assert.Contains(t, m.View(), "leave the visit that runs now first")
 }
