@@ -35,17 +35,17 @@ func TestACautionThatNobodyCanHaveRead(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			at, id, seq := begins, uuid.NewString(), int64(0)
 			var events []visit.Event
-			add := func(kind visit.Kind, body visit.Body) {
-				e, err := visit.New(kind, body)
+			add := func(body visit.Body) {
+				e, err := visit.New(body)
 				require.NoError(t, err)
 				seq++
 				events = append(events, e.Stamp(uuid.NewString(), id, seq, at))
 			}
-			add(visit.VisitBegun, visit.BegunBody{Site: "Quarry Lane glasshouse"})
+			add(visit.BegunBody{Site: "Quarry Lane glasshouse"})
 			for _, took := range tc.took {
-				add(visit.StepShown, visit.ShownBody{Probe: "sensor-face", Title: "Sensor face"})
+				add(visit.ShownBody{Probe: "sensor-face", Title: "Sensor face"})
 				at = at.Add(took)
-				add(visit.CautionAck, visit.CautionBody{Step: "probe sensor-face", Cautions: []visit.CautionRecord{{Hazard: "height", Text: caution}}})
+				add(visit.CautionBody{Step: "probe sensor-face", Cautions: []visit.CautionRecord{{Hazard: "height", Text: caution}}})
 			}
 			d, err := drill.Ended(events, drill.Log{}, drill.Options{Lesson: lesson(t, "healthy"), Base: base})
 			require.NoError(t, err)

@@ -48,7 +48,7 @@ func TestHTMLNeedsNothingFromOutside(t *testing.T) {
 // hostile is a visit in which every text is an attack on one of the formats.
 func hostile(t testing.TB) Report {
 	bad := "=cmd|' /C calc'!A0\"><script>alert(1)</script>{{.}}](javascript:x)|\x1b[2J\u202e\x00\xff\U0001F600\r\n=1+1"
-	return New(folded(t, []any{
+	return New(folded(t, []visit.Body{
 		visit.BegunBody{Site: bad, Asset: bad, Technician: bad, Customer: bad},
 		visit.OpenedBody{Source: bad, SheetName: bad, DialectName: bad},
 		visit.ComplaintBody{ID: bad, Title: bad, Words: bad, Knowledge: bad},
@@ -140,7 +140,7 @@ func TestPDFText(t *testing.T) {
 }
 
 func TestEveryFormatTakesAnEmptyVisit(t *testing.T) {
-	r := New(folded(t, []any{visit.NoteBody{Text: ""}}), Options{Chart: make([]visit.Point, 3)})
+	r := New(folded(t, []visit.Body{visit.NoteBody{Text: ""}}), Options{Chart: make([]visit.Point, 3)})
 	for _, format := range Formats() {
 		assert.NotEmpty(t, written(t, func(w io.Writer) error { return r.Write(w, format) }), format)
 	}
@@ -194,7 +194,7 @@ func FuzzTextsAreHarmless(f *testing.F) {
 	f.Fuzz(func(t *testing.T, s string) {
 		assert.NotContains(t, mdText(s), "<")
 		assert.NotContains(t, visible(s), "\x1b")
-		r := New(folded(t, []any{visit.NoteBody{Text: s}}), Options{})
+		r := New(folded(t, []visit.Body{visit.NoteBody{Text: s}}), Options{})
 		for _, w := range []func(io.Writer) error{r.Markdown, r.HTML, r.PDF, r.JSON} {
 			require.NoError(t, w(io.Discard))
 		}

@@ -42,7 +42,7 @@ func TestMarkdownTextIsLiteral(t *testing.T) {
 }
 
 func TestMarkdownOfAnEmptyVisit(t *testing.T) {
-	out := markdown(t, New(folded(t, []any{visit.NoteBody{Text: "only a note"}}), Options{}))
+	out := markdown(t, New(folded(t, []visit.Body{visit.NoteBody{Text: "only a note"}}), Options{}))
 	assert.Contains(t, out, "The visit is still open.")
 	assert.Contains(t, out, "No findings were recorded.")
 }

@@ -17,10 +17,10 @@ var begun = time.Date(2026, 5, 4, 7, 31, 0, 0, time.UTC)
 
 func p(v float64) *float64 { return &v }
 
-func folded(t testing.TB, bodies []any) visit.Visit {
+func folded(t testing.TB, bodies []visit.Body) visit.Visit {
 	var events []visit.Event
 	for i, b := range bodies {
-		e, err := visit.New(kindOf(b), b.(visit.Body))
+		e, err := visit.New(b)
 		require.NoError(t, err)
 		id := fmt.Sprintf("00000000-0000-4000-8000-%012d", i+1)
 		events = append(events, e.Stamp(id, "5c1e0c4e-7d5b-4c8e-9a57-0d3f6a1b2c3d", int64(i+1), begun.Add(time.Duration(i)*time.Minute)))
@@ -29,34 +29,6 @@ func folded(t testing.TB, bodies []any) visit.Visit {
 	require.NoError(t, err)
 	v.Number = 3
 	return v
-}
-
-func kindOf(b any) visit.Kind {
-	switch b.(type) {
-	case visit.BegunBody:
-		return visit.VisitBegun
-	case visit.OpenedBody:
-		return visit.FeedOpened
-	case visit.EndedBody:
-		return visit.FeedEnded
-	case visit.ComplaintBody:
-		return visit.ComplaintSet
-	case visit.FindingsBody:
-		return visit.FindingsMade
-	case visit.CautionBody:
-		return visit.CautionAck
-	case visit.StepBody:
-		return visit.StepTaken
-	case visit.UndoBody:
-		return visit.StepUndone
-	case visit.NoteBody:
-		return visit.NoteMade
-	case visit.OutcomeBody:
-		return visit.OutcomeMade
-	case visit.CorrectionBody:
-		return visit.Corrected
-	}
-	return ""
 }
 
 func findings(starts, restarts float64, verdict, amount string) []visit.FindingRecord {
@@ -73,9 +45,9 @@ func findings(starts, restarts float64, verdict, amount string) []visit.FindingR
 }
 
 // sampleBodies are a visit on the invented site of all demo data.
-func sampleBodies() []any {
+func sampleBodies() []visit.Body {
 	capture := &feed.Citation{Path: "2026-05-04-ht-2.jsonl", Length: 120400, SHA256: "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08"}
-	return []any{
+	return []visit.Body{
 		visit.BegunBody{Site: "Quarry Lane glasshouse", Asset: "HT-2", Technician: "A. Example", Customer: "Example Growers"},
 		visit.OpenedBody{Source: "practice rig", Baud: 115200, Invented: true, SheetName: "ht-2.yaml", DialectName: "workshop-board"},
 		visit.ComplaintBody{ID: "relay-chatter", Title: "Relay chatter", Words: "It clatters all night and the tomatoes get no water", Knowledge: "k-77aa"},

@@ -34,14 +34,16 @@ var shapes = map[Kind]shape{
 	Corrected: of[CorrectionBody](1), DialectUsed: of[DialectBody](1), DipMade: of[DipBody](1), DrillEnded: of[DrillBody](1),
 }
 
-// New writes an event of a kind. Who keeps the clock stamps it (Event.Stamp) before it is stored.
-func New(kind Kind, body Body) (Event, error) {
+// New writes an event with a body, which says its kind. Who keeps the clock stamps it (Event.Stamp)
+// before it is stored.
+func New(body Body) (Event, error) {
+	if body == nil {
+		return Event{}, errors.New("writing an event: it has no body")
+	}
+	kind := body.kind()
 	s, known := shapes[kind]
 	if !known {
 		return Event{}, fmt.Errorf("writing an event: no such kind %q", kind)
-	}
-	if body == nil || body.kind() != kind {
-		return Event{}, fmt.Errorf("writing an event of kind %q: its body is a %T", kind, body)
 	}
 	raw, err := json.Marshal(body)
 	if err != nil {

@@ -19,7 +19,7 @@ func (r *running) do(ctx context.Context, c Command) error {
 	case SetComplaint:
 		return r.setComplaint(ctx, c)
 	case AddNote:
-		return r.record(ctx, NoteMade, NoteBody{Text: c.Text})
+		return r.record(ctx, NoteBody{Text: c.Text})
 	case UseDialect:
 		return r.useDialect(c)
 	case CloseVisit:
@@ -74,7 +74,7 @@ func (r *running) setComplaint(ctx context.Context, c SetComplaint) error {
 	}
 	body := ComplaintBody{ID: c.ID, Title: w.walk.Complaint.Title, Words: c.Words, Knowledge: r.cfg.Base.Hash,
 		Priors: priorsOf(&w.walk)}
-	if err := r.record(ctx, ComplaintSet, body); err != nil {
+	if err := r.record(ctx, body); err != nil {
 		return err
 	}
 	r.walk = w
@@ -110,7 +110,7 @@ func (r *running) pin(ctx context.Context) {
 		w.better = next.Title
 		return
 	}
-	if r.record(ctx, StepShown, shownBody(&next)) != nil {
+	if r.record(ctx, shownBody(&next)) != nil {
 		return
 	}
 	w.offer, w.offered, w.better, w.acked = next, word, next.Further, false
@@ -145,7 +145,7 @@ func (r *running) acknowledge(ctx context.Context) error {
 	if len(body.Cautions) == 0 {
 		return nil
 	}
-	if err := r.record(ctx, CautionAck, body); err != nil {
+	if err := r.record(ctx, body); err != nil {
 		return err
 	}
 	r.walk.acked = true
@@ -278,7 +278,7 @@ func (r *running) ask(ctx context.Context, probe string) error {
 
 // offer puts a step of the technician's choice under their hands.
 func (r *running) offer(ctx context.Context, o faulttree.Offer) error {
-	if err := r.record(ctx, StepShown, shownBody(&o)); err != nil {
+	if err := r.record(ctx, shownBody(&o)); err != nil {
 		return err
 	}
 	r.endTrial()
@@ -323,7 +323,7 @@ func (r *running) recordStep(ctx context.Context, s faulttree.Step) (id string, 
 		}
 		body.Proven = s.Act == faulttree.ProofRun && s.Answer == r.walk.offer.Want
 	}
-	if err := r.record(ctx, StepTaken, body); err != nil {
+	if err := r.record(ctx, body); err != nil {
 		return "", err
 	}
 	return r.last, nil
@@ -338,7 +338,7 @@ func (r *running) undo(ctx context.Context) error {
 	if !ok || len(w.taken) == 0 {
 		return errors.New("there is nothing to take back")
 	}
-	if err := r.record(ctx, StepUndone, UndoBody{Event: w.taken[len(w.taken)-1]}); err != nil {
+	if err := r.record(ctx, UndoBody{Event: w.taken[len(w.taken)-1]}); err != nil {
 		return err
 	}
 	w.walk, w.taken = next, w.taken[:len(w.taken)-1]
@@ -364,7 +364,7 @@ func (r *running) closeVisit(ctx context.Context, c CloseVisit) error {
 	if w := r.walk; w != nil {
 		w.closing(&body)
 	}
-	if err := r.record(ctx, OutcomeMade, body); err != nil {
+	if err := r.record(ctx, body); err != nil {
 		return err
 	}
 	if r.walk != nil {

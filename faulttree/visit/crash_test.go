@@ -40,7 +40,7 @@ func writeUntilKilled(path, visit string) int {
 	bodies := scriptedBodies()
 	for seq := int64(1); ; seq++ {
 		b := bodies[(seq-1)%int64(len(bodies))]
-		e, err := New(b.kind(), b)
+		e, err := New(b)
 		if err == nil {
 			err = s.Append(ctx, e.Stamp(fmt.Sprintf("%s-%d", visit, seq), visit, seq, begun.Add(time.Duration(seq)*time.Second)))
 		}

@@ -86,19 +86,19 @@ func (r *running) begin(ctx context.Context) error {
 		if err := r.resume(ctx); err != nil {
 			return err
 		}
-		if err := r.record(ctx, VisitReopened, ReopenedBody{}); err != nil {
+		if err := r.record(ctx, ReopenedBody{}); err != nil {
 			return err
 		}
 	} else {
 		r.id = uuid.NewString()
-		err := r.record(ctx, VisitBegun, BegunBody{Site: r.cfg.Sheet.Site, Asset: r.cfg.Sheet.Asset,
+		err := r.record(ctx, BegunBody{Site: r.cfg.Sheet.Site, Asset: r.cfg.Sheet.Asset,
 			Technician: r.cfg.Technician, Customer: r.cfg.Customer, Program: r.cfg.Program})
 		if err != nil {
 			return err
 		}
 	}
 	r.fold.Number = r.number(ctx)
-	err := r.record(ctx, FeedOpened, OpenedBody{Source: r.cfg.Info.Source, Baud: r.cfg.Info.Baud, Invented: r.cfg.Invented,
+	err := r.record(ctx, OpenedBody{Source: r.cfg.Info.Source, Baud: r.cfg.Info.Baud, Invented: r.cfg.Invented,
 		SheetName: r.cfg.Sheet.File, Sheet: r.cfg.SheetText})
 	if err == nil && r.walk != nil { // taken up again: the step is offered at once
 		r.pin(ctx)
@@ -143,17 +143,17 @@ func (r *running) resume(ctx context.Context) error {
 }
 
 // record puts one event on disk; only then may anything of it be shown.
-func (r *running) record(ctx context.Context, kind Kind, body Body) error {
+func (r *running) record(ctx context.Context, body Body) error {
 	if r.cfg.Store == nil {
 		return nil
 	}
-	e, err := New(kind, body)
+	e, err := New(body)
 	if err != nil {
 		return err
 	}
 	e = e.Stamp(uuid.NewString(), r.id, r.seq+1, r.cfg.Clock())
 	if err := r.cfg.Store.Append(ctx, e); err != nil {
-		return fmt.Errorf("writing %s to the visit: %w", kind, err)
+		return fmt.Errorf("writing %s to the visit: %w", body.kind(), err)
 	}
 	r.seq, r.last = e.Seq, e.ID
 	r.fold.ID = r.id
@@ -221,7 +221,7 @@ func (r *running) judge(ctx context.Context) {
 		return
 	}
 	if step, ok := r.walk.evidence(r.found, r.heard()); ok {
-		if r.record(ctx, StepTaken, StepBody{Step: step}) == nil {
+		if r.record(ctx, StepBody{Step: step}) == nil {
 			r.walk.enter(step)
 		}
 		r.pin(ctx)
@@ -266,7 +266,7 @@ func (r *running) watchOffered(ctx context.Context) {
 func (r *running) recordFindings(ctx context.Context, when string) {
 	body := FindingsBody{When: when, Findings: RecordFindings(r.found), Desk: RecordFindings(r.desk),
 		Level: RecordLevel(r.level), Capture: r.cite()}
-	if r.record(ctx, FindingsMade, body) == nil && when == AsFound {
+	if r.record(ctx, body) == nil && when == AsFound {
 		r.foundAt = true
 	}
 }
@@ -291,7 +291,7 @@ func (r *running) noteDialect(ctx context.Context) {
 	}
 	d := r.live.dialect
 	if text := dialect.Format(d); text != r.dialect {
-		if r.record(ctx, DialectUsed, DialectBody{Name: d.Name, Dialect: text, Confidence: r.live.stats.DialectConfidence}) == nil {
+		if r.record(ctx, DialectBody{Name: d.Name, Dialect: text, Confidence: r.live.stats.DialectConfidence}) == nil {
 			r.dialect = text
 		}
 	}
@@ -309,7 +309,7 @@ func (r *running) feedEnded(ctx context.Context, why error) {
 	if !errors.Is(why, io.EOF) {
 		words = why.Error()
 	}
-	_ = r.record(ctx, FeedEnded, EndedBody{Why: words, Capture: r.cite()})
+	_ = r.record(ctx, EndedBody{Why: words, Capture: r.cite()})
 }
 
 // end is our own leaving: the visit stays open and can be taken up again.
@@ -317,7 +317,7 @@ func (r *running) end(ctx context.Context) {
 	if r.ended {
 		return
 	}
-	_ = r.record(ctx, FeedEnded, EndedBody{Why: "closed by the technician", Capture: r.cite()})
+	_ = r.record(ctx, EndedBody{Why: "closed by the technician", Capture: r.cite()})
 }
 
 // snapshot is all that a screen may show now.

@@ -37,7 +37,7 @@ func scriptedBodies() []Body {
 }
 
 func event(t testing.TB, visit string, seq int64, b Body) Event {
-	e, err := New(b.kind(), b)
+	e, err := New(b)
 	require.NoError(t, err)
 	return e.Stamp(fmt.Sprintf("%s-e%04d", visit, seq), visit, seq, begun.Add(time.Duration(seq)*time.Minute))
 }

@@ -93,13 +93,11 @@ func storeOf(b *testing.B, h home, visits int) string {
 	var batch []visit.Event
 	for i := range visits {
 		id := fmt.Sprintf("%08x-visit", i*7919)
-		bodies := []struct {
-			kind visit.Kind
-			body visit.Body
-		}{{visit.VisitBegun, visit.BegunBody{Site: "Quarry Lane glasshouse", Asset: fmt.Sprint("HT-", i%200)}},
-			{visit.NoteMade, visit.NoteBody{Text: "invented"}}}
-		for seq, x := range bodies {
-			e, err := visit.New(x.kind, x.body)
+		for seq, body := range []visit.Body{
+			visit.BegunBody{Site: "Quarry Lane glasshouse", Asset: fmt.Sprint("HT-", i%200)},
+			visit.NoteBody{Text: "invented"},
+		} {
+			e, err := visit.New(body)
 			require.NoError(b, err)
 			batch = append(batch, e.Stamp(fmt.Sprintf("%s-%d", id, seq), id, int64(seq+1), begun.Add(time.Duration(i)*time.Hour)))
 		}

@@ -98,7 +98,7 @@ func (d *drilling) conclude() error {
 	}
 	d.debrief = &out
 	body := out.Body(d.exam)
-	e, err := visit.New(visit.DrillEnded, body)
+	e, err := visit.New(body)
 	if err != nil {
 		return err
 	}

@@ -42,15 +42,12 @@ func TestTheFirmLearnsFromItsOwnVisits(t *testing.T) {
 	ctx, at := context.Background(), time.Date(2026, 5, 4, 8, 0, 0, 0, time.UTC)
 	for i := range 11 {
 		id := uuid.NewString()
-		for seq, body := range []struct {
-			kind visit.Kind
-			body visit.Body
-		}{
-			{visit.VisitBegun, visit.BegunBody{Site: "Quarry Lane glasshouse"}},
-			{visit.ComplaintSet, visit.ComplaintBody{ID: "no-echo"}},
-			{visit.OutcomeMade, visit.OutcomeBody{Outcome: visit.MendedProven, Cause: "joint-wet", Proven: "joint-wet", Invented: i == 10}},
+		for seq, body := range []visit.Body{
+			visit.BegunBody{Site: "Quarry Lane glasshouse"},
+			visit.ComplaintBody{ID: "no-echo"},
+			visit.OutcomeBody{Outcome: visit.MendedProven, Cause: "joint-wet", Proven: "joint-wet", Invented: i == 10},
 		} {
-			e, err := visit.New(body.kind, body.body)
+			e, err := visit.New(body)
 			require.NoError(t, err)
 			require.NoError(t, store.Append(ctx, e.Stamp(uuid.NewString(), id, int64(seq+1), at)))
 		}
