@@ -86,7 +86,6 @@ func (w *worker) adopt(p dialect.Proposal) {
 	if w.dec == nil {
 		return
 	}
-	w.deaf = p.Deaf
 	if l.live && !p.Deaf {
 		w.later = &revision{learner: l.learner, lines: l.seen, next: max(reviseFirst, 3*l.seen)}
 	}
@@ -94,6 +93,7 @@ func (w *worker) adopt(p dialect.Proposal) {
 	for _, h := range l.held {
 		w.decode(h.text, h.at)
 	}
+	w.deaf = p.Deaf // after the lines it was learned from: none of them is news
 }
 
 // heard begins the learning anew when a feed without any echo brings its first number, or a line that
