@@ -172,17 +172,7 @@ func (s *captureStream) wait(at time.Time) bool {
 		s.wall, s.first = time.Now(), at
 	}
 	due := time.Until(s.wall.Add(time.Duration(float64(at.Sub(s.first)) / s.rate)))
-	if due <= 0 {
-		return true
-	}
-	t := time.NewTimer(due)
-	defer t.Stop()
-	select {
-	case <-t.C:
-		return true
-	case <-s.closing:
-		return false
-	}
+	return due <= 0 || sleep(due, s.closing)
 }
 
 // Close implements Stream.

@@ -144,20 +144,20 @@ func (s *simStream) wait() bool {
 		if hurries {
 			due = min(due, hurryPoll)
 		}
-		if !s.sleep(due) {
+		if !sleep(due, s.closing) {
 			return false
 		}
 	}
 }
 
-// sleep for a while; false when closed.
-func (s *simStream) sleep(d time.Duration) bool {
+// sleep for a while; false when the stream is closed meanwhile.
+func sleep(d time.Duration, closing <-chan struct{}) bool {
 	t := time.NewTimer(d)
 	defer t.Stop()
 	select {
 	case <-t.C:
 		return true
-	case <-s.closing:
+	case <-closing:
 		return false
 	}
 }
