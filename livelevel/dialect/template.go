@@ -180,15 +180,7 @@ func (p *part) take(m uint64, n int, r *livelevel.Reading) int {
 		pl.top = max(pl.top, v)
 		pl.topWhole = m
 	}
-	si := float64(m)*p.factor + p.offset
-	if si < p.least || si > p.most {
-		return 0
-	}
-	pl.seen++
-	pl.bad = 0
-	pl.fig.read(m)
-	r.Set(pl.role, si)
-	return n
+	return p.keep(float64(m)*p.factor+p.offset, m, n, r)
 }
 
 // believe takes the value if it is a good one; 0 else.
@@ -205,7 +197,12 @@ func (p *part) believe(v float64, m uint64, n int, r *livelevel.Reading) int {
 		}
 		pl.top = v
 	}
-	si := v*p.scale + p.offset
+	return p.keep(v*p.scale+p.offset, m, n, r)
+}
+
+// keep sets the value, in SI, where it lies in the range of its role; 0 else.
+func (p *part) keep(si float64, m uint64, n int, r *livelevel.Reading) int {
+	pl := p.p
 	if si < p.least || si > p.most {
 		return 0
 	}
