@@ -61,7 +61,7 @@ func (w *drawWatch) word() string {
 		return ""
 	}
 	area := w.m.s.area()
-	fit := tr.slope()
+	fit := tr.rough()
 	gone := fit.mid / area * tr.span()
 	least := math.Max(w.least, 2*w.d.step.size())
 	if !math.IsNaN(w.d.spread) {

@@ -197,7 +197,7 @@ func (w *fillWatch) riseWord() string {
 	if tr.n < 4 || span < 10 || math.IsNaN(area) || w.frozen() {
 		return ""
 	}
-	fit := tr.slope()
+	fit := tr.rough()
 	if fit.high < 0 && -fit.mid/area*span > w.least() && span > 20 {
 		return "falls"
 	}

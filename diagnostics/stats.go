@@ -118,6 +118,8 @@ type trail struct {
 	k      int
 	fitted bool
 	fit    slopeFit
+	coarse slopeFit // of the points by pairs, when there were so many:
+	paired int
 	due    float64 // when a word should be judged next
 }
 
@@ -144,7 +146,7 @@ func (r *trail) add(t, y float64) {
 	}
 	r.t[r.n], r.y[r.n] = t, y
 	r.n++
-	r.fitted = false
+	r.fitted, r.paired = false, 0
 }
 
 func (r *trail) span() float64 {
@@ -160,6 +162,22 @@ func (r *trail) slope() slopeFit {
 		r.fit, r.fitted = theilSen(r.t[:r.n], r.y[:r.n]), true
 	}
 	return r.fit
+}
+
+// rough is the slope of the points taken in pairs where there are many: the mean of two scatters less than one,
+// so that little is lost, for a quarter of the work. It serves where only a word hangs on it.
+func (r *trail) rough() slopeFit {
+	if r.n < trailMost/2 {
+		return r.slope()
+	}
+	if pairs := r.n / 2; r.paired != r.n {
+		var t, y [trailMost / 2]float64
+		for i := range pairs {
+			t[i], y[i] = (r.t[2*i]+r.t[2*i+1])/2, (r.y[2*i]+r.y[2*i+1])/2
+		}
+		r.coarse, r.paired = theilSen(t[:pairs], y[:pairs]), r.n
+	}
+	return r.coarse
 }
 
 // ripe spaces the judging of words: every ten seconds, then after each tenth of the trail's length,
