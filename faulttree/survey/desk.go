@@ -25,7 +25,7 @@ func (p Page) WriteDesk(w io.Writer, sheet *site.Sheet, findings []diagnostics.F
 		paragraph(&b, "  ", text)
 	}
 	b.WriteString("\n")
-	p.findings(&b, findings)
+	p.findings(&b, findings, nil)
 	_, err := io.WriteString(w, b.String())
 	return err
 }

@@ -32,7 +32,7 @@ type Page struct {
 func (p Page) Write(w io.Writer, snap *visit.Snapshot) error {
 	var b strings.Builder
 	p.head(&b, snap)
-	p.findings(&b, snap.Findings)
+	p.findings(&b, snap.Findings, behind(snap.Seen))
 	p.complaints(&b, snap)
 	_, err := io.WriteString(w, b.String())
 	return err
@@ -143,11 +143,39 @@ func (p Page) length(m float64) string {
 	return quantity.Format(quantity.Quantity{V: m, Dim: quantity.Length}, p.Units)
 }
 
-// findings prints fails with all they have, then what cannot be told, then the passes in brief.
-func (p Page) findings(b *strings.Builder, all []diagnostics.Finding) {
+// behind are the checks that make a complaint seen.
+func behind(seen []faulttree.Sighting) map[string]bool {
+	m := map[string]bool{}
+	for _, s := range seen {
+		for _, check := range s.Because {
+			m[check] = m[check] || s.Seen
+		}
+	}
+	return m
+}
+
+// findings prints fails with all they have, then passes in brief, then what cannot be told. Of the fails those
+// behind a complaint come first, then those that lasted longest.
+func (p Page) findings(b *strings.Builder, all []diagnostics.Finding, behind map[string]bool) {
 	sorted := append([]diagnostics.Finding(nil), all...)
-	rank := map[diagnostics.Verdict]int{diagnostics.Fail: 0, diagnostics.Pass: 1, diagnostics.CannotTell: 2}
-	sort.SliceStable(sorted, func(i, j int) bool { return rank[sorted[i].Verdict] < rank[sorted[j].Verdict] })
+	rank := func(f *diagnostics.Finding) int {
+		switch {
+		case f.Verdict == diagnostics.Fail && behind[f.Check]:
+			return 0
+		case f.Verdict == diagnostics.Fail:
+			return 1
+		case f.Verdict == diagnostics.Pass:
+			return 2
+		}
+		return 3
+	}
+	sort.SliceStable(sorted, func(i, j int) bool {
+		x, y := &sorted[i], &sorted[j]
+		if a, b := rank(x), rank(y); a != b {
+			return a < b
+		}
+		return x.Verdict == diagnostics.Fail && failing(x) > failing(y)
+	})
 	for _, f := range sorted {
 		switch f.Verdict {
 		case diagnostics.Fail:
@@ -161,6 +189,14 @@ func (p Page) findings(b *strings.Builder, all []diagnostics.Finding) {
 		}
 	}
 	b.WriteString("\n")
+}
+
+// failing is how long a check failed in all.
+func failing(f *diagnostics.Finding) (d time.Duration) {
+	for _, e := range f.Episodes {
+		d += e.To.Sub(e.From)
+	}
+	return d
 }
 
 // mostRuns is how many runs of the pump the page lists; the document has more.
