@@ -5,8 +5,9 @@ import "math"
 // liveliness remembers of the last stretches whether the noise was well above the display's step: then
 // equal readings are rare, and a reading that stands still to the last digit is frozen.
 type liveliness struct {
-	ring [16]bool
-	n    int
+	ring  [16]bool
+	mixed [16]bool // fewer than two of five readings were equal to the one before
+	n     int
 }
 
 func (l *liveliness) block(b *block, step float64) {
@@ -14,7 +15,21 @@ func (l *liveliness) block(b *block, step float64) {
 		return
 	}
 	l.ring[l.n%len(l.ring)] = b.spread >= math.Max(2*step, 3e-4) && 4*b.same < b.n
+	l.mixed[l.n%len(l.mixed)] = 5*b.same < 2*b.n
 	l.n++
+}
+
+// moved tells that equal readings were not the rule: sixty of them in a row come by chance at no noise that
+// makes so few.
+func (l *liveliness) moved() bool {
+	n := 0
+	k := min(l.n, len(l.mixed))
+	for _, is := range l.mixed[:k] {
+		if is {
+			n++
+		}
+	}
+	return k > 0 && 2*n >= k
 }
 
 func (l *liveliness) was() bool { return l.share(4) >= 0.8 }

@@ -115,7 +115,7 @@ func (r *blindRun) add(s *item, d *digest) {
 		r.same, r.risen = 0, 0
 	}
 	if dt := s.t - r.at; s.seen && s.pump == 1 && dt < 60 {
-		if r.same++; r.same >= 30 && r.lively.share(1) >= 0.5 {
+		if r.same++; r.same >= 30 && r.lively.share(1) >= 0.5 || r.same >= 60 && r.lively.moved() {
 			r.risen += d.healthyRise(s.u) * dt
 		}
 	}
