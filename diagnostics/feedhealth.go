@@ -26,6 +26,8 @@ type feedWatch struct {
 	longest                 float64
 	gone                    bool // the port is away
 	goneAt                  float64
+	losses                  [5]float64 // of the port, the last ones
+	lost                    int
 	refused                 string
 	refusedAt               float64
 	gapEnd, gapLast         float64 // ends of the last two long gaps
@@ -69,6 +71,8 @@ func (w *feedWatch) sample(s *item) {
 		w.ring.boot(s.t)
 	case livelevel.Lost:
 		w.gone, w.goneAt = true, s.t
+		w.losses[w.lost%len(w.losses)] = s.t
+		w.lost++
 	case livelevel.Back, livelevel.Opened:
 		w.refused, w.gone = "", false
 	case livelevel.Refused:
@@ -124,6 +128,15 @@ func (w *feedWatch) arrive(t float64) {
 // a clock that was set leave the same mark, so that it says nothing of the board.
 func (w *feedWatch) lone(t float64) bool { return w.gaps < 2 && w.gapLong < (t-w.from)/4 }
 
+// loose tells that the port was lost five times in ten minutes, however shortly: a plug that falls out.
+func (w *feedWatch) loose(t float64) (from float64, is bool) {
+	if w.lost < len(w.losses) {
+		return 0, false
+	}
+	from = w.losses[w.lost%len(w.losses)]
+	return from, t-from < 600
+}
+
 // quiet is the silence that counts as a stop.
 func (w *feedWatch) quiet() float64 { return math.Max(10*w.d.period, w.gapsLimit) }
 
@@ -136,6 +149,7 @@ func (w *feedWatch) beat(t float64) {
 func (w *feedWatch) word(t float64) (word string, from float64) {
 	rejected, lines, boots, reports := w.ring.last(t)
 	lines += rejected
+	looseFrom, loose := w.loose(t)
 	switch {
 	case w.refused != "":
 		return w.refused, w.refusedAt
@@ -158,6 +172,8 @@ func (w *feedWatch) word(t float64) (word string, from float64) {
 		return "stops", w.gapEnd - w.gapLong
 	case boots > 0 && reports <= boots:
 		return "boot-only", t
+	case loose:
+		return "stops", looseFrom
 	case w.unitOpen():
 		return "", t
 	case rejected >= 5 && float64(rejected) >= 0.9*float64(lines):
@@ -197,6 +213,9 @@ func (w *feedWatch) finding(now float64) Finding {
 	}
 	why := fmt.Sprintf("%s decoded, %d not, %s, longest silence %s", counted(w.good, "report", "reports"), w.bad,
 		counted(w.boots, "restart text", "restart texts"), w.d.lasting(longest))
+	if w.lost > 0 {
+		why += fmt.Sprintf(", the port lost %s", counted(w.lost, "time", "times"))
+	}
 	if w.refused != "" {
 		why = "the port cannot be opened: " + w.refused
 	} else if word == "boot-only" {
