@@ -28,7 +28,7 @@ func newDrawWatch(s setup) *drawWatch {
 		w.m = &drawMeter{s: surface{d: s.d}}
 	}
 	w.h = newHolder(s.aspects[0], 30, "rises", "rises-past-full")
-	w.h.figure = func() []Figure { return []Figure{{"draw_m3_per_h", -w.m.s.flow(w.m.slope()).mid, "m3/h"}} }
+	w.h.figure = func() []Figure { return []Figure{{"draw_m3_per_h", -w.m.s.flow(w.m.mean()).mid, "m3/h"}} }
 	w.h.worst = []int{1, 0, 2, 3}
 	w.least, w.source = limit(s.sheet, "draw-rate.rises", 0.01)
 	return w
@@ -88,7 +88,7 @@ func (w *drawWatch) word() string {
 }
 
 func (w *drawWatch) finding(now float64) Finding {
-	out := w.m.s.flow(w.m.slope())
+	out := w.m.s.flow(w.m.mean())
 	draw, low, high := -out.mid, -out.high, -out.low
 	f := Finding{Check: w.id, Source: w.source, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
 		Limit:   "no rise with the pump off for half an hour, none at all past the full mark",
@@ -110,7 +110,7 @@ func (w *drawWatch) finding(now float64) Finding {
 	case word == "":
 		f.Why, f.Missing = "the pump was not off for long enough", "two minutes with the pump off"
 	case math.IsNaN(draw):
-		rise := w.m.slope().mid * 1000 * perHour
+		rise := w.m.mean().mid * 1000 * perHour
 		f.Why = fmt.Sprintf("with the pump off the level moves by %.3g mm/h; the tank's shape would make it a flow", rise)
 	}
 	if word != "" {

@@ -70,7 +70,7 @@ func (w *fillWatch) fades() bool {
 	if !math.IsNaN(w.d.spread) {
 		least = math.Max(least, 4*w.d.spread)
 	}
-	return a.low > 0 && b.high < a.low && b.mid+q < 0.5*(a.mid+q) && b.mid+q+w.d.draw.between() < 0.7*(a.mid+q) && lost > least
+	return a.low > 0 && b.high < a.low && b.mid+q < 0.5*(a.mid+q) && b.mid+q+w.d.draw.extra(1) < 0.7*(a.mid+q) && lost > least
 }
 
 // deviation is the sum of absolute residuals about the Theil-Sen line.

@@ -22,7 +22,10 @@ type fillWatch struct {
 	run          runState
 	runs         [32]fillRun
 	n            int
-	done         pieces
+	done         pieces  // of the runs before this one
+	parts        pieces  // of all runs, in parts
+	part         surface // the part that goes on
+	slowRuns     slowRuns
 	onTime       float64 // pump-on time of the runs before this one
 	healthy      float64 // m3/s, NaN unknown
 	none, slow   float64 // shares of healthy
@@ -39,7 +42,17 @@ type runState struct {
 	was        float64
 	same       int // readings since it last changed
 	top        int // readings in a row at the top; from the third on the run is over as to its rise
+	parts      int // that are over
 }
+
+// slowRuns counts the runs that brought too little, as far as draw-off can be told from a weak pump: a pump that
+// brought its flow in a later run was not weak in this one.
+type slowRuns struct {
+	good, row int  // runs as they should be; slow ones in a row since the last of those
+	even      bool // the last run rose evenly: taps come and go
+}
+
+func (r *slowRuns) sure() bool { return r.row >= 2 || r.row == 1 && r.good == 0 && r.even }
 
 // slowDue is how many times the least rise must be due before a rise is called slow: a missing rise shows
 // sooner than one that is a quarter short.
@@ -58,7 +71,7 @@ type fillRun struct {
 
 func newFillWatch(s setup) *fillWatch {
 	w := &fillWatch{passive: passive{s}, healthy: s.sheet.Pump.HealthyFlow.Or(math.NaN())}
-	w.s.d = s.d
+	w.s.d, w.part.d = s.d, s.d
 	w.rise = newHolder(s.aspects[0], 20, "falls", "none", "slow")
 	w.rise.worst = []int{3, 2, 1, 0}
 	w.course = newHolder(s.aspects[1], 20, "fades", "none-from-start")
@@ -112,6 +125,7 @@ func (w *fillWatch) sample(s *item) {
 	}
 	if w.run.full = w.run.top >= 3; w.run.top == 0 && s.t-w.run.from >= 3 {
 		w.s.put(s.t, s.u)
+		w.partPut(s)
 	}
 }
 
@@ -127,7 +141,7 @@ func (w *fillWatch) atTop(u float64) bool {
 
 func (w *fillWatch) end() {
 	r := fillRun{from: w.run.from, to: w.run.last, onBefore: w.onTime, startU: math.NaN(), stopU: math.NaN(),
-		fit: w.s.trail.slope(), area: w.s.area()}
+		fit: w.runFit(), area: w.s.area()}
 	if w.run.haveU {
 		r.startU, r.stopU = w.run.startU, w.s.lastU
 	}
@@ -137,6 +151,8 @@ func (w *fillWatch) end() {
 	if w.s.trail.span() >= 10 {
 		w.done.add(r.fit, w.s.trail.span())
 	}
+	w.partEnd()
+	w.judgeRun()
 	w.onTime += w.run.last - w.run.from
 	w.on = false
 	w.s.clear()
@@ -157,27 +173,6 @@ func (w *fillWatch) beat(t float64) {
 	}
 }
 
-// drawn is what the pump has to bring beside the rise, as measured with the pump off over all the
-// time before; 0 while unknown or not to be told from none.
-func (w *fillWatch) drawn() float64 {
-	d := w.d.draw.slope()
-	if !(d.high < 0) {
-		return 0
-	}
-	if net := w.netNow(); net-d.mid > 1.2*w.healthy {
-		return 0 // more than the pump can: what leaves the tank stops when it runs, as through a check valve
-	}
-	return -d.mid
-}
-
-// netNow is the rise of the present run, or of the runs before.
-func (w *fillWatch) netNow() float64 {
-	if w.on && w.s.trail.n >= 4 {
-		return w.s.trail.slope().mid
-	}
-	return w.done.with(slopeFit{mid: math.NaN()}, 0).mid
-}
-
 // drawKnown tells whether the draw-off was ever measured.
 func (w *fillWatch) drawKnown() bool { return !math.IsNaN(w.d.draw.slope().mid) }
 
@@ -192,12 +187,11 @@ func (w *fillWatch) least() float64 {
 
 // riseWord judges the present run.
 func (w *fillWatch) riseWord() string {
-	tr := &w.s.trail
-	span, area := tr.span(), w.s.area()
-	if tr.n < 4 || span < 10 || math.IsNaN(area) || w.frozen() {
+	area := w.s.area()
+	fit, span := w.lately()
+	if math.IsNaN(fit.mid) || span < 10 || math.IsNaN(area) || w.frozen() {
 		return ""
 	}
-	fit := tr.rough()
 	if fit.high < 0 && -fit.mid/area*span > w.least() && span > 20 {
 		return "falls"
 	}
@@ -207,14 +201,17 @@ func (w *fillWatch) riseWord() string {
 	if w.healthy/area*span < w.least() {
 		return ""
 	}
-	q, may := w.drawn(), w.d.draw.between()
-	mid, high := (fit.mid+q)/w.healthy, (fit.high+q+may)/w.healthy
+	q := w.drawn()
+	best := w.runFit()
 	switch {
-	case mid < w.none && high < 0.5:
+	case (fit.mid+q)/w.healthy < w.none && (fit.high+q+w.d.draw.extra(span/tapTime))/w.healthy < 0.5:
 		return "none"
-	case mid < w.slow && high < 0.95:
-		if !w.drawKnown() || span < slowSpan || w.healthy/area*span < slowDue*w.least() {
+	case (best.mid+q)/w.healthy < w.slow && (best.high+q+w.d.draw.extra(1))/w.healthy < 0.95:
+		if run := w.s.trail.span(); !w.drawKnown() || run < slowSpan || w.healthy/area*run < slowDue*w.least() {
 			return "" // somebody may be drawing the rest; the stream may still be building up
+		}
+		if next := w.afterThis("slow"); !next.sure() {
+			return ""
 		}
 		return "slow"
 	}
@@ -247,11 +244,7 @@ func (w *fillWatch) riseAlone(fit slopeFit, area, span float64) string {
 }
 
 func (w *fillWatch) finding(now float64) Finding {
-	running, weight := slopeFit{mid: math.NaN()}, 0.0
-	if w.on && w.s.trail.n >= 4 && w.s.trail.span() >= 10 {
-		running, weight = w.s.trail.slope(), w.s.trail.span()
-	}
-	fit, q, may := w.done.with(running, weight), w.drawn(), w.d.draw.between()
+	fit, q, may := w.allFit(), w.drawn(), w.d.draw.extra(1)
 	gross := slopeFit{fit.mid + q, fit.low + q - may, fit.high + q + may}
 	flow := w.s.flow(gross)
 	part := slopeFit{math.NaN(), math.NaN(), math.NaN()}
@@ -273,7 +266,9 @@ func (w *fillWatch) finding(now float64) Finding {
 	}
 	f.Grades = append(grade, w.course.grade(&w.setup, course, at)...)
 	f.Verdict = max(w.rise.verdict(rise), w.course.verdict(course))
-	f.Episodes = w.rise.list(&w.setup, now)
+	if f.Verdict == Fail {
+		f.Episodes = w.rise.list(&w.setup, now)
+	}
 	f.Runs = w.list(q)
 	f.Why = fmt.Sprintf("%s, the pump brings %s m3/h (95 %% interval %s to %s, draw-off of %s m3/h added)",
 		counted(w.n+btoi(w.on), "run", "runs"), number(flow.mid), number(flow.low), number(flow.high), number(w.s.flow(slopeFit{mid: q}).mid))
@@ -284,7 +279,7 @@ func (w *fillWatch) finding(now float64) Finding {
 
 // late judges runs that were over before the draw-off was known.
 func (w *fillWatch) late(gross slopeFit) string {
-	if w.healthy/w.s.area()*w.onTime < slowDue*w.least() {
+	if w.healthy/w.s.area()*w.onTime < slowDue*w.least() || !w.slowRuns.sure() {
 		return ""
 	}
 	if w.drawKnown() && w.s.shaped() && gross.mid >= w.none*w.healthy && gross.mid < w.slow*w.healthy && gross.high < 0.95*w.healthy {
@@ -330,7 +325,7 @@ func btoi(b bool) int {
 // list makes the runs of the finding, newest last.
 func (w *fillWatch) list(q float64) []Run {
 	var out []Run
-	may := w.d.draw.between()
+	may := w.d.draw.extra(1)
 	for i := max(0, w.n-len(w.runs)); i < w.n; i++ {
 		r := w.runs[i%len(w.runs)]
 		fl := w.s.flow(slopeFit{r.fit.mid + q, r.fit.low + q - may, r.fit.high + q + may})

@@ -16,21 +16,24 @@ type surface struct {
 	trail trail
 	lastU float64
 	sumT  float64
+	// pointT and pointY are the last point.
+	pointT, pointY float64
 }
 
-// put adds a reading; points are medians of up to five, so that a spike makes none.
-func (f *surface) put(t, u float64) {
+// put adds a reading; points are medians of up to five, so that a spike makes none. It tells whether one was made.
+func (f *surface) put(t, u float64) (made bool) {
 	f.group[f.n] = u
 	f.n++
 	f.sumT += t
 	f.lastU = u
 	if f.n < f.size() {
-		return
+		return false
 	}
-	mid := median5(f.group[:f.n])
-	f.trail.add(f.sumT/float64(f.n), f.amount(mid))
-	f.at = mid
+	f.at = median5(f.group[:f.n])
+	f.pointT, f.pointY = f.sumT/float64(f.n), f.amount(f.at)
+	f.trail.add(f.pointT, f.pointY)
 	f.n, f.sumT = 0, 0
+	return true
 }
 
 // median5 sorts the few values of a point by insertion; they are one, three or five.
@@ -100,35 +103,66 @@ func (p *pieces) add(f slopeFit, weight float64) {
 	p.n++
 }
 
+// each hands out the pieces that are kept, the last most of them at the most, and one more that is still running.
+func (p *pieces) each(most int, running slopeFit, weight float64, take func(f slopeFit, weight float64)) {
+	k := min(p.n, len(p.fit), most)
+	for i := p.n - k; i < p.n; i++ {
+		take(p.fit[i%len(p.fit)], p.weight[i%len(p.fit)])
+	}
+	if !math.IsNaN(running.mid) && weight > 0 {
+		take(running, weight)
+	}
+}
+
+// pieceList is room for the pieces of one estimate.
+type pieceList struct {
+	mid, low, high, w [65]float64
+	n                 int
+}
+
+func (l *pieceList) take(f slopeFit, weight float64) {
+	l.mid[l.n], l.low[l.n], l.high[l.n], l.w[l.n] = f.mid, f.low, f.high, weight
+	l.n++
+}
+
+func (l *pieceList) quantile(q float64) slopeFit {
+	w := l.w[:l.n]
+	return slopeFit{weightedQuantile(l.mid[:l.n], w, q), weightedQuantile(l.low[:l.n], w, q), weightedQuantile(l.high[:l.n], w, q)}
+}
+
 // with is the weighted median of the pieces and one more that is still running.
 func (p *pieces) with(f slopeFit, weight float64) slopeFit {
-	k := min(p.n, len(p.fit))
-	var mid, low, high, ws [65]float64
-	for i := range k {
-		mid[i], low[i], high[i], ws[i] = p.fit[i].mid, p.fit[i].low, p.fit[i].high, p.weight[i]
-	}
-	if !math.IsNaN(f.mid) && weight > 0 {
-		mid[k], low[k], high[k], ws[k] = f.mid, f.low, f.high, weight
-		k++
-	}
-	return slopeFit{weightedMedian(mid[:k], ws[:k]), weightedMedian(low[:k], ws[:k]), weightedMedian(high[:k], ws[:k])}
+	var l pieceList
+	p.each(len(p.fit), f, weight, l.take)
+	return l.quantile(0.5)
 }
 
-// beyond is how much less than the usual the least of the pieces is: a draw-off that comes and goes may be
-// as large again at any time. 0 for fewer than three pieces.
-func (p *pieces) beyond() float64 {
-	k := min(p.n, len(p.fit))
-	if k < 3 {
-		return 0
+// bestShare is how much of the time may be set aside as luck before the best of the pieces is asked for.
+const bestShare = 0.15
+
+// best is the rise of the stretches that are not shown to rise slower than the best ones do: taps only take, so
+// those are the stretches in which least was drawn. Where all are alike it is their median.
+func (p *pieces) best(most int, running slopeFit, weight float64) slopeFit {
+	var all, alike pieceList
+	p.each(most, running, weight, all.take)
+	mark := weightedQuantile(all.low[:all.n], all.w[:all.n], 1-bestShare)
+	for i := range all.n {
+		if all.high[i] >= mark {
+			alike.take(slopeFit{all.mid[i], all.low[i], all.high[i]}, all.w[i])
+		}
 	}
-	mid, least := p.with(slopeFit{mid: math.NaN()}, 0).mid, math.Inf(1)
-	for i := range k {
-		least = math.Min(least, p.fit[i].mid)
-	}
-	return math.Max(0, mid-least)
+	return alike.quantile(0.5)
 }
 
-func weightedMedian(x, w []float64) float64 {
+// below is the rise below which a share of the time lies.
+func (p *pieces) below(share float64) float64 {
+	var l pieceList
+	p.each(len(p.fit), slopeFit{mid: math.NaN()}, 0, l.take)
+	return weightedQuantile(l.mid[:l.n], l.w[:l.n], share)
+}
+
+// weightedQuantile is the least of the values that have a share of the weight at or below them; NaN for none.
+func weightedQuantile(x, w []float64, share float64) float64 {
 	total := 0.0
 	for _, v := range w {
 		total += v
@@ -141,80 +175,9 @@ func weightedMedian(x, w []float64) float64 {
 				below += w[j]
 			}
 		}
-		if below >= total/2 && !(v >= best) {
+		if below >= total*share*(1-1e-9) && !(v >= best) {
 			best = x[i]
 		}
 	}
 	return best
-}
-
-// drawMeter measures what leaves the tank while the pump is off, in pieces of at most 5 min.
-type drawMeter struct {
-	s      surface
-	done   pieces
-	offAt  float64 // since when the pump is off
-	off    bool
-	begun  float64 // of the piece
-	active bool
-	cached int // pieces in fit, + 1
-	fit    slopeFit
-	varied int // pieces in most, + 1
-	most   float64
-}
-
-const (
-	settle     = 10.0  // s after the pump stops in which the water comes to rest
-	pieceLimit = 300.0 // s
-	pieceLeast = 60.0
-)
-
-func (m *drawMeter) sample(s *item) {
-	if s.pump != 0 {
-		if m.off {
-			m.close()
-			m.off = false
-		}
-		return
-	}
-	if !m.off || s.first {
-		m.close()
-		m.off, m.offAt = true, s.t
-	}
-	if !s.seen || s.t-m.offAt < settle {
-		return
-	}
-	if m.active && s.t-m.begun > pieceLimit {
-		m.close()
-	}
-	if !m.active {
-		m.active, m.begun = true, s.t
-	}
-	m.s.put(s.t, s.u)
-}
-
-func (m *drawMeter) close() {
-	if m.active && m.s.trail.span() >= pieceLeast/2 && m.s.trail.n >= 4 {
-		m.done.add(m.s.trail.slope(), m.s.trail.span())
-	}
-	m.active = false
-	m.s.clear()
-}
-
-// between is how far the draw-off at another time may be from the usual one: as far as it was seen to be.
-func (m *drawMeter) between() float64 {
-	if m.varied != m.done.n+1 {
-		m.most, m.varied = m.done.beyond(), m.done.n+1
-	}
-	return m.most
-}
-
-// slope of the amount with the pump off, over all pieces; NaN while unknown.
-func (m *drawMeter) slope() slopeFit {
-	if m.s.trail.n >= 4 && m.s.trail.span() >= pieceLeast/2 {
-		return m.done.with(m.s.trail.slope(), m.s.trail.span())
-	}
-	if m.cached != m.done.n+1 {
-		m.fit, m.cached = m.done.with(slopeFit{mid: math.NaN()}, 0), m.done.n+1
-	}
-	return m.fit
 }

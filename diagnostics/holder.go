@@ -142,6 +142,16 @@ func (h *holder) word(whole bool, least string) string {
 	return found
 }
 
+// forget takes back all stretches of a word: what came later has shown that it was another.
+func (h *holder) forget(word string) {
+	if w := h.index(word); w >= 0 {
+		h.long[w] = stretch{}
+		if h.cur == w {
+			h.since = h.seen
+		}
+	}
+}
+
 // grade is the word with its stretch.
 func (h *holder) grade(s *setup, word string, now float64) []Grade {
 	w := h.index(word)

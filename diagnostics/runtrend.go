@@ -101,7 +101,7 @@ func (w *fillWatch) tellRuns(f *Finding, now float64) {
 	}
 	word := "alike"
 	f.Why += fmt.Sprintf("; from run to run the flow changes by %s m3/h a day (%s to %s)", number(perDay.mid), number(perDay.low), number(perDay.high))
-	if w.trend.weaker(c, w.d.draw.between()) {
+	if w.trend.weaker(c, w.d.draw.extra(1)) {
 		word = "weaker"
 		f.Why += fmt.Sprintf(", to %s of what it was", percent(c.left))
 		f.Limit += fmt.Sprintf("; from run to run at most %s lost", percent(w.trend.least))
