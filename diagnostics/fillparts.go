@@ -21,7 +21,7 @@ func (w *fillWatch) partPut(s *item) {
 	if tr.n < 4 || span < partLeast {
 		return
 	}
-	if rise := math.Abs(tr.y[tr.n-1]-tr.y[0]) / w.part.area(); span >= partMost || rise >= 4*w.least() {
+	if rise := math.Abs(tr.y[tr.n-1]-tr.y[0]) / w.part.area(); span >= partMost || rise >= 8*w.least() {
 		w.partEnd()
 	}
 }

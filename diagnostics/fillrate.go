@@ -178,9 +178,9 @@ func (w *fillWatch) drawKnown() bool { return !math.IsNaN(w.d.draw.slope().mid) 
 
 // least is the rise that must be due before a missing one means anything.
 func (w *fillWatch) least() float64 {
-	least := math.Max(0.008, 3*w.d.step.size())
+	least := math.Max(0.008, 4*w.d.step.size())
 	if !math.IsNaN(w.d.spread) {
-		least = math.Max(least, 2*w.d.spread)
+		least = math.Max(least, 3*w.d.spread)
 	}
 	return least
 }
