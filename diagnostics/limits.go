@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/tankhand/diagnostics/hydraulics"
 	"example.org/tankhand/livelevel/site"
 )
 
@@ -45,33 +46,14 @@ func StartsLimit(sheet *site.Sheet) (perHour float64, source string) {
 	return perHour, source
 }
 
-// nemaStarts are the starts per hour of NEMA MG 10 table 2-3 (design A and B polyphase motors) at 2,
-// 4 and 6 poles.
-var nemaStarts = []struct{ hp, p2, p4, p6 float64 }{
-	{1, 15, 30, 34}, {1.5, 12.9, 25.7, 29.1}, {2, 11.5, 23, 26.1}, {3, 9.9, 19.8, 22.4}, {5, 8.1, 16.3, 18.4},
-	{7.5, 7.0, 13.9, 15.8}, {10, 6.2, 12.5, 14.2}, {15, 5.4, 10.7, 12.1}, {20, 4.8, 9.6, 10.9}, {25, 4.4, 8.8, 10.0},
-}
-
-// motorStarts looks up a three-phase motor; a power between two rows takes the stricter one.
-func motorStarts(p site.PumpFacts) (float64, bool) {
-	if p.Phases.Or(0) != 3 || !p.MotorPower.Known() || !p.MotorPoles.Known() {
+// motorStarts looks up a three-phase motor.
+func motorStarts(p site.PumpFacts) (perHour float64, ok bool) {
+	poles := p.MotorPoles.Or(0)
+	if p.Phases.Or(0) != 3 || !p.MotorPower.Known() || poles != math.Trunc(poles) {
 		return 0, false
 	}
-	hp := p.MotorPower.V / 745.7
-	for _, row := range nemaStarts {
-		if hp > row.hp*1.02 {
-			continue
-		}
-		switch p.MotorPoles.V {
-		case 2:
-			return row.p2, true
-		case 4:
-			return row.p4, true
-		case 6:
-			return row.p6, true
-		}
-	}
-	return 0, false
+	perHour, _, ok = hydraulics.MotorStarts(p.MotorPower.V, int(poles))
+	return perHour, ok
 }
 
 // Small printers for the sentences of findings.

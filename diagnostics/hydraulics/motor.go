@@ -26,6 +26,9 @@ var nemaStarts = [...]starts{
 	{25, [3]float64{4.4, 8.8, 10.0}, [3]float64{115, 58, 51}},
 }
 
+// plateRounding lets a plate in kilowatts (0.75, 1.5 kW) count as the horsepower it stands for.
+const plateRounding = 1.02
+
 // MotorStarts is how often an hour a three-phase motor of design A or B may start, and how long it
 // must rest between, s (NEMA MG 10, table 2-3; between its rows the stricter, below 1 hp that of 1 hp).
 // ok is false for a motor outside the table.
@@ -35,7 +38,7 @@ func MotorStarts(watts float64, poles int) (perHour, rest float64, ok bool) {
 		return math.NaN(), math.NaN(), false
 	}
 	for _, r := range nemaStarts {
-		if watts <= r.hp*Horsepower*1.005 {
+		if watts <= r.hp*Horsepower*plateRounding {
 			return r.most[column], r.rest[column], true
 		}
 	}
