@@ -19,6 +19,7 @@ const (
 	Fail
 )
 
+// String is the verdict as it is written in documents.
 func (v Verdict) String() string { return [...]string{"cannot-tell", "pass", "fail"}[v] }
 
 // Figure is one number of a finding, SI or as its name says. NaN is unknown (null in JSON).

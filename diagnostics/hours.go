@@ -55,6 +55,7 @@ func (h Hours) Holds(t time.Time) bool {
 	return at >= h.from || at < h.to
 }
 
+// String is the range as a clock shows it: 22:00-06:00.
 func (h Hours) String() string {
 	if h == (Hours{}) {
 		return "the whole day"

@@ -69,6 +69,7 @@ type Error struct {
 	Text  string
 }
 
+// Error is the place and what is wrong there.
 func (e *Error) Error() string { return fmt.Sprintf("%s: %s", e.Place, e.Text) }
 
 // start of the time of a script; any would do.

@@ -19,6 +19,7 @@ type ProofTooShort struct {
 	Watched, Due time.Duration
 }
 
+// Error says what is still to be waited for.
 func (e *ProofTooShort) Error() string {
 	return fmt.Sprintf("the proof has lasted %d of %d pump cycles, %s of %s: let it run on, or close the visit as %q with a follow-up",
 		e.Cycles, proofCycles, e.Watched.Round(time.Second), e.Due.Round(time.Second), MendedOnly)

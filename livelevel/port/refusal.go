@@ -20,6 +20,7 @@ type Refusal struct {
 	Do            string
 }
 
+// Error says what was being done, on what, why it failed and what to do.
 func (r *Refusal) Error() string {
 	s := fmt.Sprintf("%s %s: %v", r.Doing, r.Source, r.Kind)
 	if r.Cause != nil && r.Cause.Error() != r.Kind.Error() {

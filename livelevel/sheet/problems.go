@@ -20,6 +20,7 @@ type Problem struct {
 	Excerpt string // the line, cut to the width of a terminal, and a caret below; may be empty
 }
 
+// String is the problem with its place, and the line it stands in.
 func (p Problem) String() string {
 	s := p.Place.String() + ": " + p.What
 	if p.Excerpt != "" {
@@ -31,6 +32,7 @@ func (p Problem) String() string {
 // Problems are all mistakes of a file, in its order. It is the error of Parse and Doc.Err.
 type Problems []Problem
 
+// Error is all the problems, one below the other.
 func (ps Problems) Error() string {
 	lines := make([]string, len(ps))
 	for i, p := range ps {

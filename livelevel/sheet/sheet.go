@@ -28,6 +28,7 @@ type Place struct {
 	Line, Column int
 }
 
+// String is FILE:LINE:COLUMN.
 func (p Place) String() string { return fmt.Sprintf("%s:%d:%d", p.File, p.Line, p.Column) }
 
 // Doc is a parsed document, and the collector of what is wrong with it.
@@ -52,6 +53,7 @@ const (
 
 var kindNames = [...]string{"nothing", "a single value", "a map of keys", "a list"}
 
+// String is the kind as an error message names it.
 func (k Kind) String() string { return kindNames[k] }
 
 // Node is one value of a document with its place.
