@@ -15,21 +15,38 @@ type choice struct {
 
 // looker holds the scratch of one look-ahead.
 type looker struct {
-	m     *model
-	order []int // causes by what is likely and quick to begin with, so that sorting finds little to do
-	list  []int
-	worth []float64
-	lefts []float64
-	rate  []float64 // chance of cure per weighed minute
-	bufs  [][]float64
+	m      *model
+	fix    []float64 // what a remedy counts, by cause
+	handOn float64   // what handing on counts
+	order  []int     // causes by what is likely and quick to begin with, so that sorting finds little to do
+	list   []int
+	worth  []float64
+	lefts  []float64
+	rate   []float64 // chance of cure per weighed minute
+	bufs   [][]float64
 }
 
-func newLooker(m *model) *looker {
-	n := len(m.fix)
-	l := &looker{m: m, order: make([]int, n), list: make([]int, 0, n), lefts: make([]float64, n), worth: make([]float64, n), rate: make([]float64, n)}
+func newLooker(m *model) *looker { return lookerAt(m, m.fix, m.handOn) }
+
+// carefulLooker counts a repair in vain for more than its minutes: a part fitted for nothing, trust lost, something
+// sound disturbed. Every repair is charged for that, and the one that cures gets it back; as that happens in all
+// visits but those handed on, it comes to the same to charge these, too, and the order by chance per minute stays the
+// best one. What it is to leave a customer without a repair is charged beside.
+func carefulLooker(m *model) *looker {
+	fix := make([]float64, len(m.fix))
+	for i, v := range m.fix {
+		fix[i] = v + wrongRepair
+	}
+	return lookerAt(m, fix, m.handOn+wrongRepair+noRepair)
+}
+
+func lookerAt(m *model, fix []float64, handOn float64) *looker {
+	n := len(fix)
+	l := &looker{m: m, fix: fix, handOn: handOn, order: make([]int, n), list: make([]int, 0, n),
+		lefts: make([]float64, n), worth: make([]float64, n), rate: make([]float64, n)}
 	for i := range l.order {
 		l.order[i] = i
-		l.rate[i] = m.works[i] / m.fix[i]
+		l.rate[i] = m.works[i] / fix[i]
 	}
 	slices.SortStableFunc(l.order, func(a, b int) int { return cmp.Compare(m.prior[b]*l.rate[b], m.prior[a]*l.rate[a]) })
 	for range 4 {
@@ -50,11 +67,11 @@ func (l *looker) remediesOnly(weight []float64, tried []bool) (value float64, fi
 		l.lefts[i] = left
 		left -= weight[c] * l.m.works[c]
 	}
-	value, first = l.m.handOn*left, -1
+	value, first = l.handOn*left, -1
 	for i := len(list) - 1; i >= 0; i-- {
 		c := list[i]
-		v := l.m.fix[c]*l.lefts[i] + value
-		if h := l.m.handOn * l.lefts[i]; h <= v {
+		v := l.fix[c]*l.lefts[i] + value
+		if h := l.handOn * l.lefts[i]; h <= v {
 			value, first = h, -1
 		} else {
 			value, first = v, c
@@ -73,7 +90,7 @@ func (l *looker) worthwhile(weight []float64, tried []bool, total float64) []int
 			least -= weight[c] * w
 		}
 	}
-	least = least / l.m.handOn * (1 - near)
+	least = least / l.handOn * (1 - near)
 	list := l.list[:0]
 	for _, c := range l.order {
 		w := weight[c] * l.rate[c]
@@ -95,9 +112,9 @@ func (l *looker) worthwhile(weight []float64, tried []bool, total float64) []int
 
 // bound is below what any plan costs, times the sum of weight: as if the cause were known.
 func (l *looker) bound(weight []float64, tried []bool) float64 {
-	e := l.m.handOn
+	e := l.handOn
 	b := e * weight[len(weight)-1]
-	for c, fix := range l.m.fix {
+	for c, fix := range l.fix {
 		if tried[c] {
 			b += e * weight[c]
 		} else {
@@ -172,7 +189,7 @@ func (l *looker) ask(s *state, p, depth int, limit float64) float64 {
 func (l *looker) remedies(s *state, depth int, value float64, best choice, first int) (float64, choice) {
 	total, weight := sum(s.weight), s.weight
 	buf := l.bufs[depth-1]
-	for c, fix := range l.m.fix {
+	for c, fix := range l.fix {
 		if s.tried[c] || c != first && weight[c] < remedyBranch*total {
 			continue
 		}
@@ -188,20 +205,20 @@ func (l *looker) remedies(s *state, depth int, value float64, best choice, first
 	return value, best
 }
 
-// next is the rule: look two steps ahead; a remedy that is neither likely enough nor quick and
-// harmless waits while a probe still tells something.
+// next is the rule: look two steps ahead, and count a repair in vain for more than its minutes. The minutes
+// told with it are those expected, without that.
 func (m *model) next(s *state) choice {
-	l := newLooker(m)
-	total := sum(s.weight)
+	_, c := carefulLooker(m).look(s, 2)
+	l, total := newLooker(m), sum(s.weight)
 	swap, _ := l.remediesOnly(s.weight, s.tried)
-	v, c := l.look(s, 2)
-	c.value, c.swap = v/total, swap/total
-	if c.cause < 0 || s.weight[c.cause] >= actAt*total || m.quick[c.cause] && s.weight[c.cause] >= quickAt*total {
-		return c
-	}
-	if p := m.mostPerMinute(s, worthBits); p >= 0 {
-		c.probe, c.cause = p, -1
-		c.value = l.withProbe(s, p) / total
+	c.swap = swap / total
+	switch {
+	case c.probe >= 0:
+		c.value = l.withProbe(s, c.probe) / total
+	case c.cause >= 0:
+		c.value = l.withRemedy(s, c.cause) / total
+	default:
+		c.value = m.handOn
 	}
 	return c
 }
@@ -211,27 +228,12 @@ func (l *looker) withProbe(s *state, p int) float64 {
 	return l.m.cost(s, p)*sum(s.weight) + l.ask(s, p, 1, math.Inf(1))
 }
 
-// mostPerMinute is the open probe with the most bits per weighed minute among those that bring at
-// least the least; -1 when there is none.
-func (m *model) mostPerMinute(s *state, least float64) int {
-	best, rate := -1, 0.0
-	for p := range m.probes {
-		if !m.isOpen(s, p) {
-			continue
-		}
-		g := m.gain(s.weight, p)
-		if g < least {
-			continue
-		}
-		r := g / math.Max(m.cost(s, p), 0.1)
-		if best < 0 || r > rate*(1+near) || r > rate*(1-near) && m.lighter(p, best) {
-			best, rate = p, r
-		}
-	}
-	return best
-}
-
-func (m *model) lighter(p, q int) bool {
-	a, b := &m.probes[p], &m.probes[q]
-	return a.weight < b.weight || a.weight == b.weight && a.minutes < b.minutes
+// withRemedy is the value of a remedy and, where it fails, of looking one step ahead.
+func (l *looker) withRemedy(s *state, c int) float64 {
+	total, weight := sum(s.weight), s.weight
+	s.weight, s.tried[c] = slices.Clone(weight), true
+	s.weight[c] *= 1 - l.m.works[c]
+	v, _ := l.look(s, 1)
+	s.weight, s.tried[c] = weight, false
+	return l.fix[c]*total + v
 }

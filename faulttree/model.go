@@ -13,12 +13,13 @@ const (
 	floorMix     = 0.98  // of a row is kept; the rest is spread evenly, so no cause ever reaches zero
 	unlistedMix  = 0.70  // of the usual row that makes the row of Unlisted; the rest is spread evenly
 	handOnCost   = 180.0 // minutes of a second visit
-	actAt        = 0.70  // belief from which a remedy is offered without asking further
-	quickCost    = 8.0   // a harmless remedy up to this cost is offered from quickAt
-	quickAt      = 0.30
-	worthBits    = 0.10 // a probe that brings this much is still asked before a doubtful remedy
-	remedyBranch = 0.10 // belief from which the look-ahead considers a remedy
-	dearPart     = 20.0 // minutes charged for a dear part, so that nobody swaps it on a hunch
+	wrongRepair  = 20.0  // what a repair in vain counts beyond its minutes when the next step is chosen
+	noRepair     = 40.0  // what handing on counts beyond its minutes then
+	actAt        = 0.70  // belief below which a remedy is said to be a try
+	quickCost    = 8.0   // up to this cost a harmless remedy is quick
+	worthBits    = 0.10  // what a passed-over probe must bring to be named when handing on
+	remedyBranch = 0.10  // belief from which the look-ahead considers a remedy
+	dearPart     = 20.0  // minutes charged for a dear part, so that nobody swaps it on a hunch
 	cheapPart    = 5.0
 )
 

@@ -96,7 +96,7 @@ func TestRemediesOnlyAgainstEveryOrder(t *testing.T) {
 		if testing.Short() {
 			n = min(n, 4)
 		}
-		m := randomModel(r, n, 0)
+		m := randomModel(r, n, 0, .85, .97)
 		best := math.Inf(1)
 		allOrders(n, func(o []int) { best = min(best, plan(m, o)) })
 		got, _ := newLooker(m).remediesOnly(m.prior, make([]bool, n))
@@ -105,7 +105,8 @@ func TestRemediesOnlyAgainstEveryOrder(t *testing.T) {
 }
 
 // randomModel has n causes, Unlisted and k two-way probes, each of which speaks of one or two causes.
-func randomModel(r *rand.Rand, n, k int) *model {
+func randomModel(r *rand.Rand, n, k int, least, most float64) *model {
+	peaked := func(top int) []float64 { return peaked(r, top, least, most) }
 	prior, fix, works := make([]float64, n+1), make([]float64, n), make([]float64, n)
 	for i := range n {
 		prior[i] = .05 + r.Float64()
@@ -117,14 +118,14 @@ func randomModel(r *rand.Rand, n, k int) *model {
 	normalise(prior)
 	m := numbers(prior, fix, works, 180)
 	for i := range k {
-		m.probe(1+9*r.Float64(), likelihoods(m.causes, peaked(r, 2), randomRows(r, m.causes, i))...)
+		m.probe(1+9*r.Float64(), likelihoods(m.causes, peaked(2), randomRows(r, m.causes, i, peaked))...)
 	}
 	return m
 }
 
 // peaked is a two-way row with most of its weight on one answer.
-func peaked(r *rand.Rand, top int) []float64 {
-	p := .85 + .12*r.Float64()
+func peaked(r *rand.Rand, top int, least, most float64) []float64 {
+	p := least + (most-least)*r.Float64()
 	if top == 0 {
 		return []float64{p, 1 - p}
 	}
@@ -133,11 +134,11 @@ func peaked(r *rand.Rand, top int) []float64 {
 
 // randomRows lets a probe speak of one cause and sometimes of a second: every cause has its probe, as
 // the linter asks of the shipped knowledge.
-func randomRows(r *rand.Rand, causes []string, i int) map[string][]float64 {
+func randomRows(r *rand.Rand, causes []string, i int, peaked func(int) []float64) map[string][]float64 {
 	rows, n := map[string][]float64{}, len(causes)-1
-	rows[causes[i%n]] = peaked(r, 0)
+	rows[causes[i%n]] = peaked(0)
 	if r.IntN(2) == 0 {
-		rows[causes[r.IntN(n)]] = peaked(r, 0)
+		rows[causes[r.IntN(n)]] = peaked(0)
 	}
 	return rows
 }
@@ -230,6 +231,22 @@ func oneStep(m *model, s *state) choice {
 
 func recommended(m *model, s *state) choice { return m.next(s) }
 
+// threshold looks two steps ahead, too, but puts a remedy off until its cause stands at .7 while a probe still brings .1 bit,
+// most bits per minute first: a rival of the rule, and one whose figures are known.
+func threshold(m *model, s *state) choice {
+	c := twoStep(m, s)
+	if c.cause < 0 || s.weight[c.cause] >= .7*sum(s.weight) {
+		return c
+	}
+	best := 0.0
+	for p := range m.probes {
+		if g := m.gain(s.weight, p); m.isOpen(s, p) && g >= .1 && g/m.cost(s, p) > best {
+			best, c = g/m.cost(s, p), choice{probe: p, cause: -1}
+		}
+	}
+	return c
+}
+
 // worth is the exact expected cost of a rule: every answer and every failure followed.
 func worth(m *model, s state, r rule) float64 {
 	c := r(m, &s)
@@ -304,23 +321,39 @@ func TestToyPolicies(t *testing.T) {
 	assert.InDelta(t, 49.797411, optimum(m, m.start(), map[string]float64{}), 1e-6)
 	assert.InDelta(t, 49.864379, worth(m, m.start(), oneStep), 1e-6)
 	assert.InDelta(t, 49.797411, worth(m, m.start(), twoStep), 1e-6)
-	assert.InDelta(t, 50.619414, worth(m, m.start(), recommended), 1e-6)
+	assert.InDelta(t, 50.619414, worth(m, m.start(), threshold), 1e-6)
+	assert.InDelta(t, 50.934319, worth(m, m.start(), recommended), 1e-6)
 }
 
-// No rule beats the exact optimum, and the recommended one costs at most 1.02 of it on average.
+// No rule beats the exact optimum, and the recommended one costs at most 1.02 of it on average: with probes that are sure of
+// themselves as with vague ones, with few causes as with more.
 func TestRulesAgainstTheOptimum(t *testing.T) {
-	r := rand.New(rand.NewPCG(7, 7))
-	var two, rec float64
-	const models = 48
-	for range models {
-		m := randomModel(r, 4, 4)
-		best := optimum(m, m.start(), map[string]float64{})
-		a, b := worth(m, m.start(), twoStep), worth(m, m.start(), recommended)
-		require.GreaterOrEqual(t, a, best-1e-9)
-		require.GreaterOrEqual(t, b, best-1e-9)
-		two, rec = two+a/best/models, rec+b/best/models
+	for _, c := range []struct {
+		name           string
+		causes, models int
+		least, most    float64 // how sure a probe is of its answer
+	}{
+		{"sure", 4, 48, .85, .97},
+		{"fair", 4, 48, .70, .95},
+		{"vague", 4, 48, .60, .85},
+		{"mixed", 4, 48, .55, .98},
+		{"six causes", 6, 4, .70, .97},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r := rand.New(rand.NewPCG(7, uint64(c.causes)))
+			var two, act, rec float64
+			for range c.models {
+				m := randomModel(r, c.causes, c.causes, c.least, c.most)
+				best := optimum(m, m.start(), map[string]float64{})
+				for mean, follow := range map[*float64]rule{&two: twoStep, &act: threshold, &rec: recommended} {
+					got := worth(m, m.start(), follow)
+					require.GreaterOrEqual(t, got, best-1e-9)
+					*mean += got / best / float64(c.models)
+				}
+			}
+			t.Logf("two steps %.4f, threshold %.4f, recommended %.4f of the optimum", two, act, rec)
+			assert.Less(t, two, 1.02)
+			assert.Less(t, rec, 1.02)
+		})
 	}
-	t.Logf("two steps %.4f, recommended %.4f of the optimum", two, rec)
-	assert.Less(t, two, 1.02)
-	assert.Less(t, rec, 1.02)
 }

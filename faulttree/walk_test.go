@@ -89,7 +89,7 @@ var testTime = time.Date(2026, 5, 4, 7, 31, 0, 0, time.UTC)
 func BenchmarkNextOfALargeModel(b *testing.B) {
 	for _, causes := range []int{8, 20, 50, 100, 200} {
 		b.Run(fmt.Sprintf("causes=%d", causes), func(b *testing.B) {
-			m := randomModel(rand.New(rand.NewPCG(5, 6)), causes, 40)
+			m := randomModel(rand.New(rand.NewPCG(5, 6)), causes, 40, .85, .97)
 			s := m.start()
 			for b.Loop() {
 				m.next(&s)
