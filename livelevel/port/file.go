@@ -11,6 +11,7 @@ import (
 	"io/fs"
 	"os"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"example.org/tankhand/livelevel"
@@ -20,8 +21,36 @@ import (
 type filePort struct {
 	path string
 	opt  Options
+	size int64        // of the file; 0: not known
+	read atomic.Int64 // of it so far
 	mu   sync.Mutex
 	info Info
+}
+
+// Measured is an opener that knows how far through its source it is.
+type Measured interface {
+	// Read gives the bytes read so far and all there are, both as the file lies on the disk, packed or
+	// not; 0 of 0 where that is not known.
+	Read() (done, all int64)
+}
+
+// Read implements Measured.
+func (p *filePort) Read() (done, all int64) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return min(p.read.Load(), p.size), p.size
+}
+
+// counted adds up what is read.
+type counted struct {
+	r    io.Reader
+	done *atomic.Int64
+}
+
+func (c counted) Read(p []byte) (int, error) {
+	n, err := c.r.Read(p)
+	c.done.Add(int64(n))
+	return n, err
 }
 
 // File is the opener of a raw log or a raw capture, gzip or not; "-" is standard input. It is looked at
@@ -80,16 +109,20 @@ func (p *filePort) Open(ctx context.Context) (Stream, error) {
 		if f, err = os.Open(p.path); err != nil {
 			return nil, refusedFile(p.path, err)
 		}
-		if fi, err := f.Stat(); err == nil && fi.IsDir() {
-			f.Close()
-			return nil, refusedFile(p.path, errors.New("it is a folder"))
+		if fi, err := f.Stat(); err == nil {
+			if fi.IsDir() {
+				f.Close()
+				return nil, refusedFile(p.path, errors.New("it is a folder"))
+			}
+			p.measure(fi)
 		}
 	}
 	return p.open(f)
 }
 
 func (p *filePort) open(f *os.File) (Stream, error) {
-	in, packed, err := unpack(f, p.path)
+	p.read.Store(0)
+	in, packed, err := unpack(counted{f, &p.read}, p.path)
 	if err != nil {
 		f.Close()
 		return nil, err
@@ -120,6 +153,15 @@ func (p *filePort) open(f *os.File) (Stream, error) {
 		return newReadStream(p.path, src, release, newClock(1), io.EOF), nil
 	}
 	return &logStream{name: p.info.Source, in: src, release: release}, nil
+}
+
+// measure notes how long the file is; what is still being written has no end yet.
+func (p *filePort) measure(fi fs.FileInfo) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.size = 0; fi.Mode().IsRegular() && !p.opt.Follow {
+		p.size = fi.Size()
+	}
 }
 
 func refusedFile(path string, err error) error {

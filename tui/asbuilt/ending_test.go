@@ -5,6 +5,7 @@ package asbuilt
 import (
 	"encoding/json"
 	"fmt"
+	"io"
 	"math/rand/v2"
 	"os/exec"
 	"strings"
@@ -182,4 +183,25 @@ func TestTwoProgramsOnOneStore(t *testing.T) {
 	assert.Equal(t, 5, count(h.record(t, 1), "on the first"))
 	assert.Equal(t, 5, count(h.record(t, 2), "on the second"))
 	assert.Zero(t, count(h.record(t, 1), "on the second"))
+}
+
+// TestASurveyThatIsBrokenOff: who presses Ctrl-C in the middle of a long log gets the page of what was read.
+func TestASurveyThatIsBrokenOff(t *testing.T) {
+	short(t)
+	h := newHome(t)
+	cmd := h.command("survey", "--file", "-")
+	in, err := cmd.StdinPipe()
+	require.NoError(t, err)
+	go func() {
+		for n := 0; ; n++ { // until the program closes its end
+			if _, err := io.WriteString(in, usual(n)); err != nil {
+				return
+			}
+		}
+	}()
+	time.AfterFunc(2*time.Second, func() { _ = cmd.Process.Signal(syscall.SIGINT) })
+	r := finish(t, cmd)
+	assert.Contains(t, r.errs, "stopped before the end; what follows is of the first ")
+	assert.Contains(t, r.out, "+ feed-health")
+	assert.Contains(t, []int{0, 1, 3}, r.status)
 }

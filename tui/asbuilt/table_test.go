@@ -6,9 +6,11 @@ import (
 	"bufio"
 	"context"
 	"fmt"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"syscall"
 	"testing"
 	"time"
 
@@ -27,21 +29,14 @@ func BenchmarkTable(b *testing.B) {
 	needs(b, "jq")
 	needs(b, "sqlite3")
 	h := newHome(b)
-	fmt.Println("\n| work | size | tankhand s | peer s | ratio |\n|---|---|---|---|---|")
+	needs(b, "mlr")
+	fmt.Println("\n| work; peer | size | tankhand s | peer s | ratio | tankhand MB | peer MB |\n|---|---|---|---|---|---|---|")
 	for _, mb := range []int{1, 10, 100} {
-		log := logOf(b, h, mb, usual)
-		row("survey of a text log, all checks; peer: mawk, mean of one column", fmt.Sprintf("%d MB", mb),
-			took(b, h.command("survey", "--file", log, "--interval", "50ms")),
-			took(b, exec.Command("mawk", `{s+=$2} END {print s/NR}`, log)))
-		require.NoError(b, os.Remove(log))
+		log := logOf(b, h, mb*1_000_000, math.MaxInt, keyed)
+		row("survey of a key=value log, all checks; mawk: mean, least and greatest of one column", fmt.Sprintf("%d MB", mb),
+			took(b, h.command("survey", "--file", log)), took(b, exec.Command("mawk", "-F[= ]", fmt.Sprintf(meanLeastGreatest, "$4"), log)))
 	}
-	for _, mb := range []int{1, 10} {
-		log := logOf(b, h, mb, func(n int) string {
-			return fmt.Sprintf("{\"distance_cm\": %.1f, \"pump\": %v, \"uptime_s\": %d}\n", 80+float64(n%300)/10, n/300%2 == 1, n/20)
-		})
-		row("survey of a JSON log, all checks; peer: jq, the same column", fmt.Sprintf("%d MB", mb),
-			took(b, h.command("survey", "--file", log, "--interval", "50ms")), took(b, exec.Command("jq", ".distance_cm", log)))
-	}
+	millionLines(b, h)
 	for _, n := range []int{10, 1_000, 10_000} {
 		store := storeOf(b, h, n)
 		row("list of visits; peer: sqlite3, the same table", fmt.Sprintf("%d visits", n),
@@ -52,30 +47,69 @@ func BenchmarkTable(b *testing.B) {
 	}
 }
 
-func row(work, size string, ours, peer time.Duration) {
-	fmt.Printf("| %s | %s | %.3f | %.3f | %.1f |\n", work, size, ours.Seconds(), peer.Seconds(), ours.Seconds()/peer.Seconds())
+// meanLeastGreatest is the least that a survey does: one number from each line, with its mean and range.
+const meanLeastGreatest = `{x=%s+0; s+=x; if (NR==1 || x<m) m=x; if (NR==1 || x>M) M=x} END {print s/NR, m, M}`
+
+// millionLines surveys a million lines of each kind of text beside what reads one column of the same file.
+func millionLines(b *testing.B, h home) {
+	const most = math.MaxInt
+	log := logOf(b, h, most, 1_000_000, keyed)
+	ours := took(b, h.command("survey", "--file", log))
+	row("a million lines, key=value; mawk", "1,000,000", ours, took(b, exec.Command("mawk", "-F[= ]", fmt.Sprintf(meanLeastGreatest, "$4"), log)))
+	row("the same; mlr", "", ours, took(b, exec.Command("mlr", "--idkvp", "--ifs", "space", "--ojson", "stats1", "-a", "mean,min,max", "-f", "dist", log)))
+	log = logOf(b, h, most, 1_000_000, func(n int) string {
+		return fmt.Sprintf("%d,%.1f,%d\n", n*100, 80+30*math.Sin(float64(n)/2000), n/3000%2)
+	})
+	ours = took(b, h.command("survey", "--file", log))
+	row("CSV; mawk", "1,000,000", ours, took(b, exec.Command("mawk", "-F,", fmt.Sprintf(meanLeastGreatest, "$2"), log)))
+	row("the same; mlr", "", ours, took(b, exec.Command("mlr", "--icsv", "--ojson", "--implicit-csv-header", "stats1", "-a", "mean,min,max", "-f", "2", log)))
+	log = logOf(b, h, most, 1_000_000, func(n int) string {
+		return fmt.Sprintf("{\"distance_cm\": %.1f, \"pump\": %v, \"uptime_s\": %d}\n", 80+30*math.Sin(float64(n)/2000), n/3000%2 == 1, n/10)
+	})
+	ours = took(b, h.command("survey", "--file", log))
+	row("JSON; jq", "1,000,000", ours, took(b, exec.Command("jq", "-n", "reduce inputs.distance_cm as $d ([0, 1e9, -1e9]; [.[0]+$d, ([.[1], $d] | min), ([.[2], $d] | max)])", log)))
 }
 
-// took is the best of three runs; an exit status of a survey is no failure.
-func took(b *testing.B, cmd *exec.Cmd) time.Duration {
-	best := time.Hour
+// keyed is a line of a week-long log at 10 Hz.
+func keyed(n int) string {
+	return fmt.Sprintf("t=%d dist=%.1fcm level=%d pump=%d\n", n*100, 80+30*math.Sin(float64(n)/2000), n%90, n/3000%2)
+}
+
+// cost is what a run took.
+type cost struct {
+	time time.Duration
+	mb   float64 // resident at the most
+}
+
+func row(work, size string, ours, peer cost) {
+	fmt.Printf("| %s | %s | %.3f | %.3f | %.1f | %.0f | %.0f |\n", work, size, ours.time.Seconds(), peer.time.Seconds(),
+		ours.time.Seconds()/peer.time.Seconds(), ours.mb, peer.mb)
+}
+
+// took is the best of three runs, and the most memory; an exit status of a survey is no failure.
+func took(b *testing.B, cmd *exec.Cmd) cost {
+	best := cost{time: time.Hour}
 	for range 3 {
 		again := exec.Command(cmd.Path, cmd.Args[1:]...)
 		again.Env, again.Dir = cmd.Env, cmd.Dir
 		began := time.Now()
 		_ = again.Run()
-		best = min(best, time.Since(began))
+		best.time = min(best.time, time.Since(began))
+		if u, ok := again.ProcessState.SysUsage().(*syscall.Rusage); ok {
+			best.mb = max(best.mb, float64(u.Maxrss)/1024) // kB on Linux
+		}
 		require.True(b, again.ProcessState.Exited() && again.ProcessState.ExitCode() != 2, "%s", cmd)
 	}
 	return best
 }
 
-func logOf(b *testing.B, h home, mb int, line func(n int) string) string {
+// logOf writes lines until there are so many bytes or so many lines.
+func logOf(b *testing.B, h home, bytes, lines int, line func(n int) string) string {
 	path := filepath.Join(h.dir, "log.txt")
 	f, err := os.Create(path)
 	require.NoError(b, err)
 	w := bufio.NewWriter(f)
-	for n, size := 0, 0; size < mb*1_000_000; n++ {
+	for n, size := 0, 0; size < bytes && n < lines; n++ {
 		k, err := w.WriteString(line(n))
 		require.NoError(b, err)
 		size += k

@@ -105,37 +105,3 @@ func showsClock(snap *visit.Snapshot) bool {
 	}
 	return false
 }
-
-// listen takes snapshots until the feed has ended, with a progress line where somebody watches.
-func (p *Program) listen(ctx context.Context, s *sitting, length time.Duration) (visit.Snapshot, error) {
-	var last visit.Snapshot
-	watched := isTerminal(p.Err)
-	for {
-		select {
-		case snap, ok := <-s.Snapshots():
-			if !ok {
-				return last, fmt.Errorf("the session ended early")
-			}
-			last = snap
-			if watched {
-				fmt.Fprintf(p.Err, "\r\033[K%s", progress(&snap, length))
-			}
-			if snap.Ended || snap.State == visit.Refused {
-				if watched {
-					fmt.Fprint(p.Err, "\r\033[K")
-				}
-				return snap, nil
-			}
-		case <-ctx.Done():
-			return last, fmt.Errorf("survey: stopped before its end")
-		}
-	}
-}
-
-func progress(s *visit.Snapshot, length time.Duration) string {
-	text := fmt.Sprintf("listening: %d readings of %d lines", s.Feed.Readings, s.Feed.Lines)
-	if length > 0 {
-		text += fmt.Sprintf(", %s of %s", s.Listened.Round(time.Second), length)
-	}
-	return text
-}
