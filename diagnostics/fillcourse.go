@@ -50,6 +50,13 @@ func (w *fillWatch) early() slopeFit {
 // over a few splits), and asks whether the second brings under half of the first.
 func (w *fillWatch) fades() bool {
 	tr := &w.s.trail
+	floor := w.least()
+	if !math.IsNaN(w.d.spread) {
+		floor = math.Max(floor, 4*w.d.spread)
+	}
+	if tr.bulge() < 0.4*floor*w.s.area() {
+		return false
+	}
 	best, at := math.Inf(1), 0
 	for k := 1; k < 6; k++ {
 		i := tr.n * k / 6
@@ -66,11 +73,22 @@ func (w *fillWatch) fades() bool {
 	a, b, q := tr.part(0, at), tr.part(at, tr.n), w.drawn()
 	shorter := math.Min(tr.t[tr.n-1]-tr.t[at], tr.t[at]-tr.t[0]) // waves bend a short piece
 	lost := (a.mid - b.mid) * shorter / w.s.area()
-	least := math.Max(w.least(), 5*best/float64(tr.n)/w.s.area())
-	if !math.IsNaN(w.d.spread) {
-		least = math.Max(least, 4*w.d.spread)
-	}
+	least := math.Max(floor, 5*best/float64(tr.n)/w.s.area())
 	return a.low > 0 && b.high < a.low && b.mid+q < 0.5*(a.mid+q) && b.mid+q+w.d.draw.extra(1) < 0.7*(a.mid+q) && lost > least
+}
+
+// bulge is how far the points rise above the straight line from the first to the last of them. A course of two
+// straight parts rises by at least half of what the second brings less over the shorter of them, so that where there
+// is hardly a bulge, no such course need be looked for. The ends are means of two, for the noise.
+func (r *trail) bulge() float64 {
+	n := r.n
+	t0, y0 := (r.t[0]+r.t[1])/2, (r.y[0]+r.y[1])/2
+	slope := ((r.y[n-2]+r.y[n-1])/2 - y0) / ((r.t[n-2]+r.t[n-1])/2 - t0)
+	most := 0.0
+	for i := range n {
+		most = math.Max(most, r.y[i]-y0-slope*(r.t[i]-t0))
+	}
+	return most
 }
 
 // deviation is the sum of absolute residuals about the Theil-Sen line.
