@@ -88,3 +88,17 @@ func TestAMarkInThePlaceOfANumberWithoutALabel(t *testing.T) {
 		assert.True(t, out[0].EchoLost, line)
 	}
 }
+
+func TestASystemLogWithDateAndProcess(t *testing.T) {
+	l := NewLearner(nil)
+	for i := range 400 {
+		l.Add(fmt.Appendf(nil, "May  1 07:%02d:%02d tank ctl[12]: dist %d.%d cm", i/60, i%60, 70+i/40, i%10), time.Time{})
+	}
+	p := l.Propose()
+	require.True(t, p.Settled)
+	roles := map[string]string{}
+	for _, f := range p.Dialect.Fields {
+		roles[f.Role] = f.At
+	}
+	assert.Equal(t, map[string]string{"time": "#1", "ullage": "dist"}, roles)
+}

@@ -44,6 +44,13 @@ func (s *scanner) text(b []byte) {
 	label, sign := 0, byte(0) // where the label starts; the last of = and : seen
 	for i := 0; i < len(b) && len(s.slots) < maxSlots; {
 		c := b[i]
+		if n := ordinal(b, i); n > 0 {
+			s.frame = mix(s.frame, c)
+			if i += n; c != '[' {
+				label = i // a date is no label of the time
+			}
+			continue
+		}
 		switch {
 		case isDigit(c) || (c == '-' || c == '+' || c == '.') && i+1 < len(b) && isDigit(b[i+1]) && (i == 0 || !isWord(b[i-1])):
 			if n := s.value(b, i, label); n > 0 {
