@@ -38,7 +38,8 @@ type item struct {
 	r     *livelevel.Reading
 	t     float64 // s from the first item; counts readings where the feed has no time
 	dt    float64 // since the report before; 0 for the first
-	u     float64 // this reading's own distance, or one made from its level
+	u     float64 // this reading's own distance, or one made from its level; the speed of sound put right
+	own   float64 // the same as the controller has it: what it compares with its marks
 	seen  bool    // there is a distance
 	lost  bool    // the controller said that it heard no echo
 	first bool    // the first report since start, gap, or loss of the port
@@ -180,6 +181,9 @@ func (d *digest) report(l *livelevel.Level) {
 	}
 	if s.u, s.seen = d.distance(l); s.seen {
 		d.step.add(l)
+		if s.own = s.u; l.Reading.Has(livelevel.Ullage) {
+			s.own, _ = l.Reading.Get(livelevel.Ullage)
+		}
 	}
 	s.lost = l.Reading.EchoLost && !s.seen // a percent that is missing beside a distance is no lost echo
 	d.marks.fromFeed(&l.Reading)

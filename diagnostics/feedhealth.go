@@ -119,6 +119,9 @@ func (w *feedWatch) arrive(t float64) {
 			if w.gapLong = gap; gap >= 60 {
 				w.gaps++
 			}
+			if w.whole && w.lone(t) {
+				w.h.forget("stops") // said while it lasted; now it is over
+			}
 		}
 	}
 	w.line = t
@@ -226,9 +229,17 @@ func (w *feedWatch) finding(now float64) Finding {
 		Figures: []Figure{{"decoded_fraction", share, "%"}, {"rate_hz", rate, "Hz"}, {"longest_gap_s", orUntimed(w.d, longest), "s"},
 			{"decoded_low", low, "%"}, {"decoded_high", high, "%"}},
 		Limit: fmt.Sprintf("at most %s of lines damaged, no silence over %s", percent(w.damagedLimit), lasting(w.quiet())),
-		Why:   why, Source: w.source, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
+		Why:   why, Source: w.source, Evidence: w.d.span(w.from, now), Episodes: w.episodes(word, now),
 		Missing: missingIf(word == "", w.missing()),
 	}
+}
+
+// episodes of a feed that is called sound are none: a lone stop that is over was one until it was.
+func (w *feedWatch) episodes(word string, now float64) []Episode {
+	if !w.h.isBad(word) {
+		return nil
+	}
+	return w.h.list(&w.setup, now)
 }
 
 func (w *feedWatch) missing() string {

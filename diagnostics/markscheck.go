@@ -49,10 +49,10 @@ func (w *marksWatch) sample(s *item) {
 		}
 	}
 	if p, ok := s.r.Get(livelevel.LevelPercent); ok && s.seen && p > 2 && p < 98 && s.r.Has(livelevel.Ullage) {
-		w.sums.Add(p, s.u)
+		w.sums.Add(p, s.own)
 		w.pn++
 		w.pSum += p
-		w.uSum += s.u
+		w.uSum += s.own
 		w.pLow, w.pHigh = fmin(w.pLow, p), fmax(w.pHigh, p)
 	}
 }

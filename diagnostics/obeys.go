@@ -89,7 +89,7 @@ func (w *obeyWatch) sample(s *item) {
 		w.switched(s)
 	}
 	if s.seen {
-		w.recent[w.n%len(w.recent)] = s.u
+		w.recent[w.n%len(w.recent)] = s.own
 		w.n++
 	}
 	if w.n >= len(w.recent) {

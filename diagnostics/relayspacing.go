@@ -36,16 +36,16 @@ func (c *switchContext) add(s *item, d *digest) {
 	c.margin = math.Max(d.margin(), 0.03)
 	mark := d.marks.start()
 	if s.edge > 0 {
-		c.starts[c.ns%len(c.starts)] = s.u
+		c.starts[c.ns%len(c.starts)] = s.own
 		c.ns++
 	} else {
 		mark = d.marks.stopAt()
-		c.stops[c.np%len(c.stops)] = s.u
+		c.stops[c.np%len(c.stops)] = s.own
 		c.np++
 	}
 	if !math.IsNaN(mark) {
 		c.placed++
-		if math.Abs(s.u-mark) <= c.margin {
+		if math.Abs(s.own-mark) <= c.margin {
 			c.marked++
 		}
 	}

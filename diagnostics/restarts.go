@@ -66,13 +66,13 @@ func (w *restartWatch) report(s *item) {
 		w.explain(causeOf(s.r.Text))
 	}
 	w.causeNext = false
-	pump, u := w.before.pump, w.before.u
+	pump, own := w.before.pump, w.before.own
 	w.before = *s
 	if s.pump < 0 {
 		w.before.pump = pump
 	}
 	if !s.seen {
-		w.before.u = u
+		w.before.own = own
 	}
 }
 
@@ -126,7 +126,7 @@ func (w *restartWatch) count(s *item) {
 	case -1:
 		w.off++
 	case 0:
-		if b := &w.before; w.n > 1 && b.seen && b.pump == 0 && b.u > w.d.marks.start() {
+		if b := &w.before; w.n > 1 && b.seen && b.pump == 0 && b.own > w.d.marks.start() {
 			w.due++
 			w.dueAfter.Add(s.t - w.lastAt)
 		}
@@ -154,10 +154,10 @@ func (w *restartWatch) phase() int8 {
 		return 0
 	}
 	margin := w.d.margin()
-	if at := w.d.marks.start(); b.pump == 0 && math.Abs(b.u-at) <= margin {
+	if at := w.d.marks.start(); b.pump == 0 && math.Abs(b.own-at) <= margin {
 		return 1
 	}
-	if at := w.d.marks.stopAt(); b.pump == 1 && math.Abs(b.u-at) <= margin {
+	if at := w.d.marks.stopAt(); b.pump == 1 && math.Abs(b.own-at) <= margin {
 		return -1
 	}
 	return 0

@@ -28,6 +28,8 @@ type stuckWatch struct {
 	last     float64
 	anchor   float64 // feed time minus moving
 	lively   liveliness
+	before   float64 // s, the longest such stretch that ended
+	changes  int     // of the reading
 	moved    float64 // time of the last motion beyond half a centimetre or two steps
 	source   string
 	least    float64
@@ -60,6 +62,10 @@ func (w *stuckWatch) sample(s *item) {
 		w.near, w.nearAt, w.dueNear = s.u, s.t, 0
 	}
 	if !w.have || s.u != w.was {
+		if w.have {
+			w.before = math.Max(w.before, s.t-w.since)
+			w.changes++
+		}
 		w.since, w.readings, w.due = s.t, 0, 0
 	}
 	w.have, w.was = true, s.u
@@ -76,7 +82,7 @@ func (w *stuckWatch) expect(s *item, dt float64) {
 			w.dueNear += rise * dt
 		}
 	}
-	if s.pump == 1 || w.lively.was() {
+	if s.pump == 1 || w.lively.was() || w.overdue(s.t) {
 		w.moving += dt
 		w.anchor -= dt
 	}
@@ -103,7 +109,7 @@ func (w *stuckWatch) word(t float64) (word string, back float64) {
 	step := w.d.step.size()
 	due := math.Max(w.least, 3*step)
 	switch same := t - w.since; {
-	case same >= 30 && w.readings >= 30 && w.lively.was():
+	case same >= 30 && w.readings >= 30 && w.lively.was(), w.overdue(t):
 		return place, same
 	case w.due >= due && w.readings >= 10 && (step > 0 && step < 0.005 || w.fine()):
 		return place, same
@@ -115,6 +121,16 @@ func (w *stuckWatch) word(t float64) (word string, back float64) {
 	}
 	return "", 0
 }
+
+// overdue tells that a fine reading has been the same to the last digit for hours, and twenty times as long as ever
+// before: the air alone, by a kelvin more or less, moves an echo from half a metre by a millimetre. Whole
+// centimetres may stand still over calm water.
+func (w *stuckWatch) overdue(t float64) bool {
+	same, step := t-w.since, w.d.step.size()
+	return w.have && w.d.timed && step < 0.005 && w.changes >= 200 && w.readings >= 1000 && same >= stillLong && same >= 20*w.before
+}
+
+const stillLong = 2 * 3600 // s (judgement, no source)
 
 // fine tells that the reading is given finer than whole centimetres, as far as one value can tell.
 func (w *stuckWatch) fine() bool {
