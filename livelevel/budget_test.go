@@ -26,6 +26,15 @@ func TestBudgetAgainstTheWorkedExample(t *testing.T) {
 	assert.InDelta(t, 5.3027, g.combine(terms), 1e-3)
 }
 
+// JCGM 100:2008, H.1, end-gauge calibration: six contributions make a combined uncertainty of 32 nm.
+func TestBudgetAgainstTheEndGauge(t *testing.T) {
+	var terms [partCount]float64
+	copy(terms[:], reference.Column(t, "gum_h1.csv", "u_nm"))
+	combined := (&Gauge{}).combine(terms)
+	assert.InDelta(t, 32, combined, 0.5)
+	assert.InDelta(t, 1002, combined*combined, 0.5)
+}
+
 func TestBudgetWords(t *testing.T) {
 	g := NewGauge(fullSheet(t))
 	assert.Equal(t, "no usable reading yet", g.Budget().Largest)

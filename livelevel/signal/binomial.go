@@ -17,22 +17,6 @@ func Wilson(x, n int, z float64) (low, high float64) {
 	return max(0, (centre-half)/scale), min(1, (centre+half)/scale)
 }
 
-// ClopperPearson is the exact interval of a share of x in n at a confidence such as 0.95.
-func ClopperPearson(x, n int, confidence float64) (low, high float64) {
-	if n <= 0 {
-		return 0, 1
-	}
-	a := (1 - confidence) / 2
-	low, high = 0, 1
-	if x > 0 {
-		low = betaQuantile(a, float64(x), float64(n-x+1))
-	}
-	if x < n {
-		high = betaQuantile(1-a, float64(x+1), float64(n-x))
-	}
-	return low, high
-}
-
 // BetaInc is the regularised incomplete beta function I_x(a, b).
 func BetaInc(x, a, b float64) float64 {
 	if x <= 0 {

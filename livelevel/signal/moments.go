@@ -3,27 +3,15 @@ package signal
 import "math"
 
 // Moments are the running mean and variance of a stream by Welford's method, which keeps its digits
-// where the sum of squares loses them. With them comes the lag-1 autocorrelation. The zero value is
-// ready to use.
+// where the sum of squares loses them. The zero value is ready to use.
 type Moments struct {
-	n           int64
-	mean, m2    float64
-	first, last float64
-	cross       float64 // sum of products of neighbours about the shift
-	shift       float64
-	shifted     float64 // sum of the values about the shift
+	n        int64
+	mean, m2 float64
 }
 
 // Add takes the next sample.
 func (m *Moments) Add(x float64) {
 	m.n++
-	if m.n == 1 {
-		m.first, m.shift = x, x
-	} else {
-		m.cross += (x - m.shift) * (m.last - m.shift)
-	}
-	m.last = x
-	m.shifted += x - m.shift
 	d := x - m.mean
 	m.mean += d / float64(m.n)
 	m.m2 += d * (x - m.mean)
@@ -46,33 +34,6 @@ func (m *Moments) SD() float64 {
 		return math.NaN()
 	}
 	return math.Sqrt(m.m2 / float64(m.n-1))
-}
-
-// Lag1 is the lag-1 autocorrelation of the stream so far.
-func (m *Moments) Lag1() float64 {
-	if m.n < 2 || m.m2 == 0 {
-		return math.NaN()
-	}
-	mu := m.mean - m.shift
-	ends := m.first + m.last - 2*m.shift
-	c := m.cross - mu*(2*m.shifted-ends) + float64(m.n-1)*mu*mu
-	return c / m.m2
-}
-
-// Lag1 is the lag-1 autocorrelation of x: near 1 wanders, near 0 is noise, negative alternates.
-func Lag1(x []float64) float64 {
-	var m Moments
-	for _, v := range x {
-		m.Add(v)
-	}
-	var c float64
-	for i := 1; i < len(x); i++ {
-		c += (x[i] - m.mean) * (x[i-1] - m.mean)
-	}
-	if m.n < 2 || m.m2 == 0 {
-		return math.NaN()
-	}
-	return c / m.m2
 }
 
 // Correlation is the product-moment correlation of two equally long series; NaN when one is constant.
