@@ -3,10 +3,7 @@ package survey_test
 import (
 	"bytes"
 	"encoding/json"
-	"flag"
 	"math"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -26,9 +23,8 @@ import (
 	"example.org/tankhand/livelevel/feed"
 	"example.org/tankhand/livelevel/quantity"
 	"example.org/tankhand/livelevel/site"
+	"example.org/tankhand/testdata/golden"
 )
-
-var update = flag.Bool("update", false, "write the golden files anew")
 
 // installation is the sheet of the invented glasshouse, in the script language.
 const installation = `seed 3
@@ -97,13 +93,7 @@ func TestPages(t *testing.T) {
 		t.Run(scene.name, func(t *testing.T) {
 			snap := snapshot(t, scene.text)
 			text := page(t, snap)
-			golden := filepath.Join("testdata", scene.name+".txt")
-			if *update {
-				require.NoError(t, os.WriteFile(golden, []byte(text), 0o600))
-			}
-			want, err := os.ReadFile(golden)
-			require.NoError(t, err)
-			assert.Equal(t, string(want), text)
+			golden.Equal(t, scene.name+".txt", text)
 			assert.Equal(t, scene.status, survey.Status(snap.Findings))
 
 			last := 0
