@@ -39,13 +39,6 @@ func (m *model) take(s *state, probe, answer int) {
 	normalise(s.weight)
 }
 
-// failed enters a remedy that did not cure.
-func (m *model) failed(s *state, cause int) {
-	s.weight[cause] *= 1 - m.works[cause]
-	s.tried[cause] = true
-	normalise(s.weight)
-}
-
 // isOpen tells whether a probe may be asked now.
 func (m *model) isOpen(s *state, probe int) bool {
 	if s.answer[probe] != open {
@@ -126,15 +119,4 @@ func (m *model) gain(weight []float64, probe int) float64 {
 		}
 	}
 	return math.Max(0, bits)
-}
-
-// entropy in bits.
-func entropy(p []float64) float64 {
-	h := 0.0
-	for _, v := range p {
-		if v > 0 {
-			h -= v * math.Log2(v)
-		}
-	}
-	return h
 }

@@ -357,3 +357,21 @@ func TestRulesAgainstTheOptimum(t *testing.T) {
 		})
 	}
 }
+
+// failed enters a remedy that did not cure.
+func (m *model) failed(s *state, cause int) {
+	s.weight[cause] *= 1 - m.works[cause]
+	s.tried[cause] = true
+	normalise(s.weight)
+}
+
+// entropy in bits.
+func entropy(p []float64) float64 {
+	h := 0.0
+	for _, v := range p {
+		if v > 0 {
+			h -= v * math.Log2(v)
+		}
+	}
+	return h
+}

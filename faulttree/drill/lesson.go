@@ -9,7 +9,6 @@ import (
 	"embed"
 	"fmt"
 	"io/fs"
-	"os"
 	"path"
 	"strings"
 	"time"
@@ -55,9 +54,6 @@ func Lessons() ([]*Lesson, error) {
 	}
 	return Read(files, "lessons")
 }
-
-// ReadFolder reads the lessons of a folder, such as a firm's own.
-func ReadFolder(folder string) ([]*Lesson, error) { return Read(os.DirFS(folder), folder) }
 
 // Read reads all lessons of a file system; the error holds every mistake of every file with its place.
 func Read(files fs.FS, folder string) ([]*Lesson, error) {

@@ -62,9 +62,6 @@ func NewDecoder(d Dialect) (*Decoder, error) {
 	return dec, nil
 }
 
-// Dialect is what the decoder decodes by.
-func (dec *Decoder) Dialect() Dialect { return dec.d }
-
 // Unlabelled tells whether values are known by their place alone, so that a line whose start was missed
 // looks like a whole one.
 func (dec *Decoder) Unlabelled() bool {

@@ -123,15 +123,6 @@ func (q Quantity) In(symbol string) (float64, error) {
 	return u.FromSI(q.V), nil
 }
 
-// Convert turns a value from one unit into another of the same dimension.
-func Convert(v float64, from, to string) (float64, error) {
-	f, ok := FindUnit(from)
-	if !ok {
-		return 0, fmt.Errorf("converting from %q: unknown unit", shown(from))
-	}
-	return Quantity{V: f.SI(v), Dim: f.Dim}.In(to)
-}
-
 func join(number, symbol string) string {
 	if symbol == "" {
 		return number

@@ -79,17 +79,21 @@ func TestInterval(t *testing.T) {
 	}
 }
 
-func TestConvert(t *testing.T) {
-	v, err := Convert(10, "gpm", "l/min")
-	require.NoError(t, err)
-	assert.InDelta(t, 37.85411784, v, 1e-9)
-	v, err = Convert(0, "degC", "degF")
-	require.NoError(t, err)
-	assert.InDelta(t, 32, v, 1e-12)
-	_, err = Convert(1, "gpm", "V")
+func TestIn(t *testing.T) {
+	for _, c := range []struct {
+		from string
+		dim  Dim
+		to   string
+		want float64
+	}{{"10 gpm", Flow, "l/min", 37.85411784}, {"0 degC", Temperature, "degF", 32}} {
+		q, err := Parse(c.from, c.dim)
+		require.NoError(t, err)
+		v, err := q.In(c.to)
+		require.NoError(t, err)
+		assert.InDelta(t, c.want, v, 1e-9)
+	}
+	_, err := Of(1, Flow).In("V")
 	assert.ErrorContains(t, err, "converting a flow")
-	_, err = Convert(1, "zz", "V")
-	assert.ErrorContains(t, err, "unknown unit")
 }
 
 // Every unit turns back to what it came from, and no symbol means two things within a dimension.
