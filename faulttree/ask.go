@@ -31,6 +31,21 @@ func (w Walk) Questions() (out []Question) {
 	return out
 }
 
+// Untold is what the most telling probe without an answer would bring, in bits: one not asked yet, passed over, or not
+// to be had by this technician. What only the feed could tell is left out.
+func (w Walk) Untold() (bits float64) {
+	if w.env == nil {
+		return 0
+	}
+	s := w.situate()
+	for p, k := range s.answer {
+		if why := w.env.barred[s.m.probes[p].id]; k < 0 && why != notTold && why != noFeed {
+			bits = max(bits, s.m.gain(s.weight, p))
+		}
+	}
+	return bits
+}
+
 // Ask offers a probe of this complaint that the walk would not ask now, or asks one again: the newest
 // answer counts. What must come before it still must, and what bars it still does.
 func (w Walk) Ask(probe string) (Offer, error) {

@@ -20,8 +20,8 @@ type Options struct {
 	NoMains bool
 	// Where the technician is; "" is everywhere.
 	Where Where
-	// ByHand lists watch probes that somebody can answer by hand; the others are never offered, as
-	// the feed answers them by itself or not at all.
+	// ByHand lists probes of the feed that somebody can answer by hand, as from the controller's display: those that
+	// the tool reads by itself, which are never offered else, and those that need a feed where there is none.
 	ByHand []string
 }
 
@@ -83,14 +83,17 @@ func barredProbes(base *knowledge.Base, c *knowledge.Complaint, opt Options) map
 // notTold bars the watch probes from being offered; a printed tree asks them all the same.
 const notTold = "the feed does not tell yet"
 
+// noFeed bars what needs one.
+const noFeed = "no feed"
+
 // forLicensed bars what this technician may not open.
 const forLicensed = "for a licensed electrician"
 
 func whyBarred(p *knowledge.Probe, opt Options) string {
 	hazards := hazardsOf(p, opt.Sheet)
 	switch {
-	case opt.NoFeed && (slices.Contains(p.Needs, "feed") || p.Kind == "watch" && !slices.Contains(opt.ByHand, p.ID)):
-		return "no feed"
+	case opt.NoFeed && (slices.Contains(p.Needs, "feed") || p.Kind == "watch") && !slices.Contains(opt.ByHand, p.ID):
+		return noFeed
 	case p.Kind == "watch" && !slices.Contains(opt.ByHand, p.ID):
 		return notTold
 	case opt.NoMains && (slices.Contains(hazards, "mains-dead") || slices.Contains(hazards, "mains-live")):

@@ -78,6 +78,8 @@ type WalkView struct {
 	Minutes float64 // technician's minutes so far
 	// Questions may be asked now instead of the offered step, the most telling first.
 	Questions []faulttree.Question
+	// Untold is what the most telling probe without an answer would bring, in bits.
+	Untold float64
 	// Odd is an answer that contradicts the others; nil while none stands out.
 	Odd *faulttree.Odd
 	// Explain tells what speaks for and against a suspect.

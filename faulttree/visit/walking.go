@@ -118,7 +118,7 @@ func (w *walking) view(now time.Time) *WalkView {
 	v := &WalkView{
 		Complaint: w.walk.Complaint.ID, Title: w.walk.Complaint.Title, Path: w.walk.Path(), Suspects: w.walk.Suspects(),
 		Offer: w.offer, Better: w.better, AckedCautions: w.acked || len(w.offer.Cautions) == 0,
-		Questions: w.walk.Questions(), Explain: w.walk.Explain, Proven: w.proven(), Done: w.offer.Done, Outcome: w.outcome,
+		Questions: w.walk.Questions(), Untold: w.walk.Untold(), Explain: w.walk.Explain, Proven: w.proven(), Done: w.offer.Done, Outcome: w.outcome,
 	}
 	if odd, ok := w.walk.Odd(); ok && !w.offer.Done && !w.offer.Proof {
 		v.Odd = &odd

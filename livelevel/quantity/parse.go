@@ -3,6 +3,7 @@ package quantity
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 )
@@ -38,6 +39,15 @@ func ParseAny(s, def string) (Quantity, error) {
 	}
 	return Parse(s, u.Dim)
 }
+
+// ParseTyped reads like ParseAny what a person types at a meter, where the comma is a decimal one in half of the world.
+// Before three digits it might as well stand between thousands; that is an error.
+func ParseTyped(s, def string) (Quantity, error) {
+	return ParseAny(decimalComma.ReplaceAllString(s, "$1.$2$3"), def)
+}
+
+// decimalComma is a comma that can only be a decimal one.
+var decimalComma = regexp.MustCompile(`^(\s*[-+]?\d+),(\d{1,2}|\d{4,})(\D*)$`)
 
 func parse(s string, dim Dim, def Unit, hasDef bool) (Quantity, error) {
 	p := parser{rest: tidy(s), dim: dim, def: def, hasDef: hasDef}

@@ -120,6 +120,19 @@ func TestParseAny(t *testing.T) {
 	}
 }
 
+func TestParseTyped(t *testing.T) {
+	for in, want := range map[string]float64{"4.1 V": 4.1, "4,1 V": 4.1, "4,1": 4.1, "-0,75 V": -.75, "4100 mV": 4.1, "3,3004 V": 3.3004} {
+		q, err := ParseTyped(in, "V")
+		if assert.NoError(t, err, in) {
+			assert.InDelta(t, want, q.V, 1e-12, in)
+		}
+	}
+	for _, in := range []string{"1,750 V", "1.234,5 V", "4,1,2 V", "4, V", ",5 V", "4,1 A"} {
+		_, err := ParseTyped(in, "V")
+		assert.Error(t, err, in)
+	}
+}
+
 // FuzzParse: no text panics; what parses is finite and comes back from its own text.
 func FuzzParse(f *testing.F) {
 	for _, s := range []string{"1.75 m ± 5 mm", "13 1/2 in", "5 ft 3 in", "24 ± 2 degC", "90 %", "20 AWG", "1e-3 m", "2.3 m³/h", "15 1/h", "1/0 in", "± 5", "--1 m", "1..2 m"} {

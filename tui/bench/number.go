@@ -3,7 +3,6 @@ package bench
 import (
 	"errors"
 	"fmt"
-	"regexp"
 
 	"example.org/tankhand/faulttree"
 	"example.org/tankhand/livelevel/quantity"
@@ -23,7 +22,7 @@ func shownUnit(unit string, us bool) string {
 
 // parseReading turns what was typed into SI; unit is that of the field.
 func parseReading(text, unit string) (float64, error) {
-	q, err := quantity.ParseAny(decimalComma.ReplaceAllString(text, "$1.$2$3"), unit)
+	q, err := quantity.ParseTyped(text, unit)
 	if err != nil {
 		if inner := errors.Unwrap(err); inner != nil { // the field shows the text itself
 			return 0, inner
@@ -32,10 +31,6 @@ func parseReading(text, unit string) (float64, error) {
 	}
 	return q.V, nil
 }
-
-// decimalComma is a comma that can only be a decimal one: not before three digits, which might be a
-// thousands separator.
-var decimalComma = regexp.MustCompile(`^(\s*[-+]?\d+),(\d{1,2}|\d{4,})(\D*)$`)
 
 // shownIn prints an SI value in the unit of a field.
 func shownIn(v float64, unit, field string) string {

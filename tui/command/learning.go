@@ -16,13 +16,15 @@ const everywhere = "everywhere"
 
 // walkLimits are the limits that the command line sets to what is offered.
 func (s *source) walkLimits() (faulttree.Options, error) {
+	opt := faulttree.Options{NoMains: s.noMains, ByHand: s.byHand, NoFeed: s.none && !s.given()}
 	switch w := faulttree.Where(s.where); w {
 	case everywhere:
-		return faulttree.Options{NoMains: s.noMains, ByHand: s.byHand}, nil
+		return opt, nil
 	case "", faulttree.AtTank, faulttree.AtBoard, faulttree.Remote:
-		return faulttree.Options{Where: w, NoMains: s.noMains, ByHand: s.byHand}, nil
+		opt.Where = w
+		return opt, nil
 	}
-	return faulttree.Options{}, fmt.Errorf("--where %q: it is %s, %s, %s or %s", s.where, faulttree.AtTank, faulttree.AtBoard, faulttree.Remote, everywhere)
+	return opt, fmt.Errorf("--where %q: it is %s, %s, %s or %s", s.where, faulttree.AtTank, faulttree.AtBoard, faulttree.Remote, everywhere)
 }
 
 // teacher is a store that knows how its visits were closed.

@@ -30,7 +30,8 @@ type source struct {
 	technician, customer       string
 	where                      string
 	noMains, noLearning        bool
-	byHand                     []string // watch probes that somebody answers by hand
+	byHand                     []string // probes of the feed that somebody answers by hand
+	none                       bool     // no feed, rather than the practice rig, where none is named
 }
 
 // flags declares the words of a feed.
@@ -155,6 +156,8 @@ func (s *source) opener(rate float64) (opened, error) {
 		return opened{opener: port.Net(s.net, options)}, nil
 	case s.file != "":
 		return opened{opener: port.File(s.file, options)}, nil
+	case s.none && s.rig == "":
+		return opened{opener: port.None()}, nil
 	}
 	return s.practice(rate)
 }

@@ -77,6 +77,10 @@ func (w *walker) run(c *cobra.Command) (err error) {
 	if err = knownComplaint(base, w.complaint); err != nil {
 		return err
 	}
+	w.ask.source.none = true // a real visit must not be mixed with a rig that nobody asked for
+	if !w.ask.source.given() && w.answers == "" {
+		fmt.Fprintln(w.p.Err, "No feed is named: only what is looked at, measured and asked. --port, --net, --file or --rig gives one.")
+	}
 	// The answers are read before the port is opened: a slip in a file must not restart a board.
 	var fromFile *plain.Answers
 	if w.answers != "" {

@@ -84,10 +84,10 @@ func texts(n *sheet.Node) []string {
 	return out
 }
 
-// Watched are the probes of the file that the tool would read from the feed: here somebody answers them.
+// Watched are the probes of the file that the tool would read or watch in the feed: here somebody answers them.
 func (a *Answers) Watched(base *knowledge.Base) (out []string) {
 	for id := range a.found {
-		if p := base.Probes[id]; p != nil && p.Kind == "watch" {
+		if p := base.Probes[id]; p != nil && (p.Kind == "watch" || slices.Contains(p.Needs, "feed")) {
 			out = append(out, id)
 		}
 	}
@@ -116,10 +116,18 @@ func possible(p *knowledge.Probe, text string) error {
 	if p.Unit == "" {
 		return fmt.Errorf("%q is no answer of %s: they are %s; or skip", text, p.ID, words)
 	}
-	if _, err := quantity.ParseAny(text, p.Unit); err != nil {
-		return fmt.Errorf("%q is no answer of %s: they are %s, or a reading in %s: %w", text, p.ID, words, p.Unit, err)
+	if _, err := quantity.ParseTyped(text, typedUnit(p.Unit)); err != nil {
+		return fmt.Errorf("%q is no answer of %s: they are %s, or a reading in %s: %w", text, p.ID, words, typedUnit(p.Unit), err)
 	}
 	return nil
+}
+
+// typedUnit is that of a reading without one: capacitors are in uF on every meter.
+func typedUnit(unit string) string {
+	if unit == "F" {
+		return "uF"
+	}
+	return unit
 }
 
 // Probe answers from the file; what it does not answer is skipped.
@@ -151,6 +159,9 @@ const (
 	// leadFrom is the belief from which, when the file has nothing more to say, the first suspect is named:
 	// likelier right than wrong, and by leadBy likelier than the next.
 	leadFrom, leadBy = 0.50, 1.5
+	// clearFrom is what it takes instead where some probe without an answer would still bring muchUntold bits: half
+	// of what a technician would find is missing, and the next answer may well turn it.
+	clearFrom, muchUntold = 0.75, 0.30
 	// worthAsking is what an answer of the file must bring to be taken in, in bits.
 	worthAsking = 0.01
 )
@@ -177,7 +188,7 @@ func (a *Answers) End(_ context.Context, w *visit.WalkView) (Reply, error) {
 			return Reply{Command: visit.AskProbe{Probe: q.Probe}}, nil
 		}
 	}
-	return Reply{Cause: leader(w.Suspects), Stop: true}, nil
+	return Reply{Cause: leader(w), Stop: true}, nil
 }
 
 func offered(w *visit.WalkView) string {
@@ -189,14 +200,18 @@ func offered(w *visit.WalkView) string {
 
 // leader is the cause that leads clearly; "" where none does. Something unlisted is never a diagnosis, nor is
 // what the answers of a sound installation would make the likeliest.
-func leader(suspects []faulttree.Suspect) string {
-	if len(suspects) < 2 || suspects[0].Cause == faulttree.Unlisted || !suspects[0].Shown {
+func leader(w *visit.WalkView) string {
+	if len(w.Suspects) < 2 || w.Suspects[0].Cause == faulttree.Unlisted || !w.Suspects[0].Shown {
 		return ""
 	}
-	if p := suspects[0].Probability; p < leadFrom || p < leadBy*suspects[1].Probability {
+	from := leadFrom
+	if w.Untold >= muchUntold {
+		from = clearFrom
+	}
+	if p := w.Suspects[0].Probability; p < from || p < leadBy*w.Suspects[1].Probability {
 		return ""
 	}
-	return suspects[0].Cause
+	return w.Suspects[0].Cause
 }
 
 // Interpret turns what was written for a probe into the session's command: an answer word, a reading
@@ -216,7 +231,7 @@ func Interpret(w *visit.WalkView, text string) (Reply, error) {
 	if slices.Contains(p.Answers, text) {
 		return Reply{Command: visit.AnswerProbe{Probe: p.ID, Answer: text}}, nil
 	}
-	q, err := quantity.ParseAny(text, p.Unit)
+	q, err := quantity.ParseTyped(text, typedUnit(p.Unit))
 	if err != nil {
 		return Reply{}, err
 	}

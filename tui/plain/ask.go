@@ -85,7 +85,7 @@ func (a *Asker) Probe(ctx context.Context, w *visit.WalkView) (Reply, error) {
 		fmt.Fprintf(a.out, "    %d  %s\n", i+1, word)
 	}
 	if p.Unit != "" {
-		fmt.Fprintf(a.out, "    or the reading, as in 4.1 %s\n", p.Unit)
+		fmt.Fprintf(a.out, "    or the reading, as in 4.1 %s\n", typedUnit(p.Unit))
 	}
 	prompt := "answer (? help): "
 	begins := p.Kind == "prompted" && w.Trial == nil
