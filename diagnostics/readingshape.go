@@ -68,7 +68,7 @@ func (w *shapeWatch) block(b *block) {
 // word judges the last blocks.
 func (w *shapeWatch) word() string {
 	var sum shapeBlock
-	twos, k := 0, min(w.n, len(w.recent))
+	twos, spiky, k := 0, 0, min(w.n, len(w.recent))
 	var lags, spreads [len(w.recent)]float64
 	for i, b := range w.recent[:k] {
 		sum.n += b.n
@@ -77,13 +77,16 @@ func (w *shapeWatch) word() string {
 		if b.two {
 			twos++
 		}
+		if b.spikes > 0 {
+			spiky++
+		}
 	}
 	lag, spread := quickMedian(lags[:k]), quickMedian(spreads[:k])
 	switch {
 	case twos >= 3 || twos >= 2 && twos == k:
 		return w.pairs.word()
-	case sum.spikes >= 5 && sum.spikes > w.spikeLimit*sum.n:
-		return "spikes"
+	case sum.spikes >= 5 && sum.spikes > w.spikeLimit*sum.n && spiky >= min(3, k):
+		return "spikes" // a hand that moves about under the sensor spoils one stretch, or two
 	case lag > 0.7 && spread > math.Max(0.005, 1.5*w.d.step.size()):
 		return "wanders"
 	}
