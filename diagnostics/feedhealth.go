@@ -120,7 +120,7 @@ func (w *feedWatch) arrive(t float64) {
 				w.gaps++
 			}
 			if w.whole && w.lone(t) {
-				w.h.forget("stops") // said while it lasted; now it is over
+				w.h.forget(t, "stops") // said while it lasted; now it is over
 			}
 		}
 	}
@@ -214,6 +214,9 @@ func (w *feedWatch) finding(now float64) Finding {
 			word = held
 		}
 	}
+	if word == "" && w.whole && now-w.from < 10 && w.boots >= 5 && w.good <= w.boots {
+		word = "boot-only" // a log without any time, of starts alone
+	}
 	why := fmt.Sprintf("%s decoded, %d not, %s, longest silence %s", counted(w.good, "report", "reports"), w.bad,
 		counted(w.boots, "restart text", "restart texts"), w.d.lasting(longest))
 	if w.lost > 0 {
@@ -225,13 +228,22 @@ func (w *feedWatch) finding(now float64) Finding {
 		why = fmt.Sprintf("the board starts over and over: %s, and hardly a report between them", counted(w.boots, "restart text", "restart texts"))
 	}
 	return Finding{
-		Check: w.id, Verdict: w.h.verdict(word), Grades: w.h.grade(&w.setup, word, now),
+		Check: w.id, Verdict: w.h.verdict(word), Grades: w.grades(word, now),
 		Figures: []Figure{{"decoded_fraction", share, "%"}, {"rate_hz", rate, "Hz"}, {"longest_gap_s", orUntimed(w.d, longest), "s"},
 			{"decoded_low", low, "%"}, {"decoded_high", high, "%"}},
 		Limit: fmt.Sprintf("at most %s of lines damaged, no silence over %s", percent(w.damagedLimit), lasting(w.quiet())),
 		Why:   why, Source: w.source, Evidence: w.d.span(w.from, now), Episodes: w.episodes(word, now),
 		Missing: missingIf(word == "", w.missing()),
 	}
+}
+
+// grades of a log in which no time passes count its lines as seconds, as the other checks count readings.
+func (w *feedWatch) grades(word string, now float64) []Grade {
+	g := w.h.grade(&w.setup, word, now)
+	if len(g) > 0 && (!w.d.timed || now-w.from < 1) {
+		g[0].Held = max(g[0].Held, duration(float64(w.good+w.bad+w.boots)))
+	}
+	return g
 }
 
 // episodes of a feed that is called sound are none: a lone stop that is over was one until it was.

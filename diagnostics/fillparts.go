@@ -109,7 +109,7 @@ func (w *fillWatch) afterThis(kind string) slowRuns {
 func (w *fillWatch) judgeRun() {
 	kind := w.runKind()
 	if w.slowRuns = w.afterThis(kind); kind == "as-expected" {
-		w.rise.forget("slow")
+		w.rise.forget(w.onTime+w.run.last-w.run.from, "slow")
 	}
 }
 

@@ -143,11 +143,11 @@ func (h *holder) word(whole bool, least string) string {
 }
 
 // forget takes back all stretches of a word: what came later has shown that it was another.
-func (h *holder) forget(word string) {
+func (h *holder) forget(t float64, word string) {
 	if w := h.index(word); w >= 0 {
 		h.long[w] = stretch{}
 		if h.cur == w {
-			h.since = h.seen
+			h.since = t
 		}
 	}
 }

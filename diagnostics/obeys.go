@@ -245,7 +245,7 @@ func (w *obeyWatch) word(t float64) (string, float64) {
 	switch {
 	case w.mode == "manual" || !w.known:
 		return "", t
-	case w.over.on && t-w.over.from > w.confirm()+w.sheet.Controller.MinOn.Or(0)+20:
+	case w.over.on && t-w.over.from > w.confirm()+w.sheet.Controller.MinOn.Or(0)+trialRun:
 		return "stops-wrong", w.over.from
 	case w.late.on && t-w.late.from > w.patience(t):
 		return "starts-wrong", w.late.from
@@ -260,6 +260,9 @@ func (w *obeyWatch) word(t float64) (string, float64) {
 	}
 	return "", t
 }
+
+// trialRun is how long somebody may let the pump run on over full by hand to see it run, s.
+const trialRun = 60
 
 // anywhere tells that it mostly starts or stops away from its marks, however short it then stays so.
 func (w *obeyWatch) anywhere() bool {

@@ -46,3 +46,19 @@ func TestAFeedWithoutTimesShowsNoRates(t *testing.T) {
 		}
 	}
 }
+
+// A log without times of a board that only starts, and one that nobody can read: the lines count.
+func TestALogWithoutTimesThatHoldsNoReport(t *testing.T) {
+	for word, kind := range map[string]livelevel.Kind{"boot-only": livelevel.Restart, "unreadable": livelevel.Rejected} {
+		m, g := NewMonitor(nil, 0), livelevel.NewGauge(nil)
+		for range 200 {
+			l := g.Add(livelevel.Reading{Kind: kind, Text: "boot"})
+			m.Add(&l)
+		}
+		f := m.Findings(time.Time{})[0]
+		require.Equal(t, "feed-health", f.Check)
+		require.Len(t, f.Grades, 1, word)
+		assert.Equal(t, word, f.Grades[0].Word)
+		assert.GreaterOrEqual(t, f.Grades[0].Held, time.Minute, word)
+	}
+}

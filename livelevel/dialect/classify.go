@@ -23,6 +23,7 @@ var bootMarks = [][]byte{[]byte("rst:"), []byte("boot:"), []byte("reset cause"),
 	[]byte("demarrage"), []byte("reinicio"), []byte("arranque"), []byte("avvio"), []byte("riavvio"), []byte("uruchomienie"), []byte("opnieuw gestart"),
 	[]byte("opstarten"), []byte("system ready"), []byte("controller ready"), []byte("self test"), []byte("setup complete"), []byte("setup done"),
 	[]byte("initializing"), []byte("initialising"), []byte("guru meditation"), []byte("panic"), []byte("exception ("), []byte("backtrace:"),
+	[]byte("system start"), []byte("selftest"), []byte("self-test"), []byte("*** reset"), []byte("reset ("), []byte("power-up"), []byte("power up"), []byte("powerup"),
 	[]byte("cold start"), []byte("warm start"), []byte("kaltstart"), []byte("reset:")}
 
 // Classify judges a line without a dialect.

@@ -114,16 +114,7 @@ func (l *Learner) usable() (use []sample, encoding string) {
 	if latin {
 		encoding = "latin-1"
 	}
-	boots, full := 0, 0
-	for _, s := range l.lines {
-		if len(s.text) > 0 {
-			full++
-		}
-		if isBoot(s.text) {
-			boots++
-		}
-	}
-	skip := boots*10 < full*4 // else the word stands in every report: a field for the reset cause
+	skip := l.bootsApart()
 	for _, s := range l.lines {
 		if !isPlain(s.text) || skip && isBoot(s.text) {
 			continue
@@ -137,6 +128,46 @@ func (l *Learner) usable() (use []sample, encoding string) {
 		use = append(use, s)
 	}
 	return use, encoding
+}
+
+// bootsApart tells whether the lines with words of a start are starts. Where the word stands in most lines it may
+// be a field for the reset cause; but a few texts without a length, over and over, are of a board that only starts.
+func (l *Learner) bootsApart() bool {
+	boots, full := 0, 0
+	texts := map[string]bool{}
+	for _, s := range l.lines {
+		if len(s.text) > 0 {
+			full++
+		}
+		if isBoot(s.text) {
+			boots++
+			if len(texts) <= fewBanners {
+				texts[string(s.text)] = true
+			}
+		}
+	}
+	if boots*10 < full*4 || boots == 0 {
+		return true
+	}
+	for t := range texts {
+		if tellsLength([]byte(t)) {
+			return false
+		}
+	}
+	return len(texts) <= fewBanners && boots >= fewLines
+}
+
+const fewBanners = 3
+
+func tellsLength(b []byte) bool {
+	var s scanner
+	s.text(b)
+	for i := range s.slots {
+		if u := s.slots[i].unit; u != nil && u.dim == length {
+			return true
+		}
+	}
+	return false
 }
 
 // tables reads the lines in each way that fits them; the first is the likeliest.

@@ -102,3 +102,14 @@ func TestASystemLogWithDateAndProcess(t *testing.T) {
 	}
 	assert.Equal(t, map[string]string{"time": "#1", "ullage": "dist"}, roles)
 }
+
+func TestABoardThatOnlyStartsHasNoLevel(t *testing.T) {
+	var lines []string
+	for range 100 {
+		lines = append(lines, "boot: firmware 2.07", "sensor ok")
+	}
+	assert.False(t, Learn(lines, nil).Settled)
+	for _, s := range []string{"System start", "*** RESET (brownout) ***", "selftest passed", "power-up"} {
+		assert.Equal(t, BootText, Classify([]byte(s)), s)
+	}
+}
