@@ -109,7 +109,7 @@ func longestOf(es []Episode) (best Span) {
 	return best
 }
 
-// Checks are all automatic checks in the contract's order.
+// Checks are all automatic checks, in the order in which they are shown and written.
 func Checks() []Check {
 	cs := make([]Check, len(kinds))
 	for i, k := range kinds {
@@ -118,6 +118,6 @@ func Checks() []Check {
 	return cs
 }
 
-// kinds in the contract's order.
+// kinds are the checks; scripts and golden files rely on their order.
 var kinds = []*kind{feedHealth, echoDropouts, readingSpread, readingShape, stuckReading, pumpNoise, relaySwitching,
 	thresholdMargin, restartsCheck, supplySag, fillRate, drawRate, driftCheck, marksCheck, obeysSettings, inputsCheck}

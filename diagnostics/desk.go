@@ -10,7 +10,7 @@ import (
 	"example.org/tankhand/livelevel/site"
 )
 
-// deskChecks are the desk checks in the contract's order.
+// deskChecks are the desk checks in the order in which they are shown.
 var deskChecks = []struct {
 	id  string
 	run func(*desk, *site.Sheet)
@@ -22,8 +22,8 @@ var deskChecks = []struct {
 	{"marks-sane", marksSane},
 }
 
-// Desk returns the findings of the desk checks of a sheet, in the contract's order. A check that lacks
-// a fact cannot tell, and says which fact and how to find it. The words are in metric units.
+// Desk returns the findings of the desk checks of a sheet, always in one order. A check that lacks a
+// fact cannot tell, and says which fact and how to find it. The words are in metric units.
 func Desk(sheet *site.Sheet) []Finding { return DeskIn(sheet, quantity.Metric) }
 
 // DeskIn is Desk with its words in the technician's units; the figures stay SI.

@@ -26,7 +26,7 @@ func (v Verdict) String() string { return [...]string{"cannot-tell", "pass", "fa
 type Figure struct {
 	Name  string
 	Value float64
-	Unit  string // for people: "cm", "%", "1/h", "V"; the Value is in the unit of the contract's name
+	Unit  string // for people: "cm", "%", "1/h", "V"; the Value is SI, or as the Name says
 }
 
 // Grade is the word an aspect of a check shows; an aspect without a grade cannot be told yet.
@@ -101,7 +101,7 @@ func (f *Finding) Figure(name string) (value float64, ok bool) {
 // Check is one automatic check.
 type Check interface {
 	ID() string
-	// Aspects lists the aspects in the contract's order, each with its words in order.
+	// Aspects lists the aspects, each with its words, always in one order.
 	Aspects() []Aspect
 	New(sheet *site.Sheet) Observer
 }

@@ -75,7 +75,7 @@ func (m *Monitor) each(e event) {
 	}
 }
 
-// Findings returns all findings as of now, in the contract's order.
+// Findings returns all findings as of now, in the order of Checks.
 func (m *Monitor) Findings(now time.Time) []Finding {
 	if m.frozen != nil {
 		return append([]Finding(nil), m.frozen...)

@@ -1,5 +1,5 @@
-// Package script is a small text language for testing checks: it makes a feed from a few lines and
-// says what the checks must find in it. A service firm writes one to try its own limits.
+// Package script is the small text language in which the checks are tested: it makes a feed from a few
+// lines and says what the checks must find in it. Only tests import it.
 //
 // One statement a line; # begins a comment. Values stand until they are changed; play lets time pass.
 //

@@ -6,7 +6,7 @@ import "time"
 
 // Base is all knowledge, checked.
 type Base struct {
-	Complaints []*Complaint // in the contract's order
+	Complaints []*Complaint // in the order in which they are offered
 	Causes     map[string]*Cause
 	Probes     map[string]*Probe
 	// Hash identifies the knowledge; a visit's complaint event carries it.

@@ -7,7 +7,7 @@ import (
 // Exit is the status a survey or a desk check ends with.
 type Exit int
 
-// The statuses of the contract.
+// The statuses that scripts rely on.
 const (
 	Good       Exit = 0 // nothing failed
 	Failed     Exit = 1 // at least one check failed
