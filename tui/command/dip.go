@@ -70,7 +70,7 @@ func (d *dipping) run(ctx context.Context) error {
 		return nil
 	}
 	return d.p.withStore(func(ctx context.Context, s visit.Store) error {
-		return append1(ctx, s, d.visit, visit.RecordDip(when, points, report))
+		return addEvent(ctx, s, d.visit, visit.RecordDip(when, points, report))
 	})(commandWith(ctx), nil)
 }
 

@@ -16,8 +16,8 @@ import (
 	"example.org/tankhand/livelevel/feed"
 )
 
-// append1 adds one event to a visit, open or closed.
-func append1(ctx context.Context, s visit.Store, ref string, body visit.Body) error {
+// addEvent adds one event to a visit, open or closed.
+func addEvent(ctx context.Context, s visit.Store, ref string, body visit.Body) error {
 	v, events, err := visitNamed(ctx, s, ref)
 	if err != nil {
 		return err
@@ -43,7 +43,7 @@ func (p *Program) visitsNote() *cobra.Command {
 					}
 					body.Files = append(body.Files, a)
 				}
-				return append1(ctx, s, args[0], body)
+				return addEvent(ctx, s, args[0], body)
 			})(c, nil)
 		}}
 	c.Flags().StringArrayVar(&files, "file", nil, "a photo or file that the note is about; may be given again")
@@ -60,7 +60,7 @@ func (p *Program) visitsCorrect() *cobra.Command {
 				return fmt.Errorf("correcting %q: the fields are %q", args[1], fields)
 			}
 			return p.withStore(func(ctx context.Context, s visit.Store) error {
-				return append1(ctx, s, args[0], visit.CorrectionBody{Field: args[1], Value: args[2], Reason: reason})
+				return addEvent(ctx, s, args[0], visit.CorrectionBody{Field: args[1], Value: args[2], Reason: reason})
 			})(c, nil)
 		}}
 	c.Flags().StringVar(&reason, "reason", "", "why")
