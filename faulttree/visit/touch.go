@@ -114,7 +114,7 @@ func codeAdvice(code int, path string) string {
 	case codeIO:
 		return " (the disk failed: copy the data folder to another disk before anything else)"
 	case codeCorrupt, codeNotDB:
-		return fmt.Sprintf(" (keep the damaged file: move %s aside together with its -wal and -shm files, start again, and bring back what was exported with `visits import`)", path)
+		return fmt.Sprintf(" (keep the damaged file: `tankhand visits salvage %s --out mended.db` reads what can be read; move the damaged one aside together with its -wal and -shm files, and put the mended one or what was exported in its place)", path)
 	}
 	return ""
 }

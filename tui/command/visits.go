@@ -12,9 +12,9 @@ import (
 )
 
 func (p *Program) visits() *cobra.Command {
-	c := &cobra.Command{Use: "visits", Short: "The record: list, show, report, compare, exchange, purge"}
+	c := &cobra.Command{Use: "visits", Short: "The record: list, show, report, compare, exchange, salvage, purge"}
 	c.AddCommand(p.visitsList(), p.visitsShow(), p.visitsReport(), p.visitsCompare(), p.visitsHistory(), p.visitsCauses(),
-		p.visitsNote(), p.visitsCorrect(), p.visitsExport(), p.visitsImport(), p.visitsPurge())
+		p.visitsNote(), p.visitsCorrect(), p.visitsExport(), p.visitsImport(), p.visitsSalvage(), p.visitsPurge())
 	return c
 }
 
