@@ -56,7 +56,7 @@ func (w Walk) Ask(probe string) (Offer, error) {
 	if !listed {
 		return Offer{}, fmt.Errorf("asking %s: it is no probe of %s (see `tankhand tree %s`)", probe, w.Complaint.ID, w.Complaint.ID)
 	}
-	if why := w.env.barred[probe]; why != "" && why != notTold {
+	if why := w.env.barred[probe]; why != "" && why != notTold && why != noFeed {
 		return Offer{}, fmt.Errorf("asking %s: %s", probe, why)
 	}
 	s := w.situate()

@@ -3,6 +3,7 @@ package faulttree
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -12,28 +13,40 @@ import (
 
 // bands computes a probe's limits; there are none where a fact is missing, and then missing says which.
 func bands(p *knowledge.Probe, sheet *site.Sheet) (limits []float64, missing []string) {
+	limits, missing = someBands(p, sheet)
+	if len(missing) > 0 || slices.ContainsFunc(limits, math.IsNaN) {
+		return nil, missing
+	}
+	return limits, nil
+}
+
+// someBands computes the limits that can be; NaN stands for one that cannot.
+func someBands(p *knowledge.Probe, sheet *site.Sheet) (limits []float64, missing []string) {
+	last := math.Inf(-1)
 	for _, text := range p.Bands {
 		f, err := site.ParseFormula(text)
 		if err != nil {
 			return nil, nil
 		}
 		v, unknown := f.Eval(sheet)
-		if missing = append(missing, unknown...); len(unknown) > 0 {
-			continue
+		for _, u := range unknown {
+			if !slices.Contains(missing, u) {
+				missing = append(missing, u)
+			}
 		}
-		if math.IsNaN(v) || math.IsInf(v, 0) || len(limits) > 0 && v < limits[len(limits)-1] {
-			return nil, missing
+		if len(unknown) > 0 || math.IsNaN(v) || math.IsInf(v, 0) || v < last {
+			v = math.NaN()
+		} else {
+			last = v
 		}
 		limits = append(limits, v)
 	}
-	if len(missing) > 0 {
-		return nil, missing
-	}
-	return limits, nil
+	return limits, missing
 }
 
-// Classify turns a meter reading in SI into a probe's answer by the limits of the sheet; ok is
-// false where a limit cannot be computed. A reading on the limit belongs to the upper answer.
+// Classify turns a meter reading in SI into a probe's answer by the limits of the sheet; ok is false where a limit that
+// would decide cannot be computed: no volts at all are none, whatever the sensor should have. A reading on the limit
+// belongs to the upper answer.
 func (w Walk) Classify(probe string, v float64) (answer string, ok bool) {
 	if w.env == nil {
 		return "", false
@@ -42,13 +55,13 @@ func (w Walk) Classify(probe string, v float64) (answer string, ok bool) {
 	if p == nil || math.IsNaN(v) || math.IsInf(v, 0) {
 		return "", false
 	}
-	limits, _ := bands(p, w.env.opt.Sheet)
-	if len(limits) == 0 {
-		return "", false
-	}
+	limits, _ := someBands(p, w.env.opt.Sheet)
 	k := 0
 	for k < len(limits) && v >= limits[k]-1e-9*math.Abs(limits[k]) { // 0.92 x 5 V is a hair above 4.6
 		k++
+	}
+	if len(limits) == 0 || k < len(limits) && math.IsNaN(limits[k]) {
+		return "", false
 	}
 	return p.Answers[k], true
 }

@@ -132,7 +132,26 @@ func (w Walk) remedyOffer(s *situation, ch choice) Offer {
 	return o
 }
 
-// RemedyOf is the remedy of any cause as an offer, for "what if I swap it now".
+// WhatIf is the remedy of any cause as an offer, though the walk would not offer it: what it would come to.
+func (w Walk) WhatIf(cause string) Offer {
+	o := w.RemedyOf(cause)
+	if o.Remedy == nil {
+		return o
+	}
+	o.Why = "chosen by the technician"
+	s := w.situate()
+	c, listed := s.m.place[cause]
+	if !listed || c >= len(s.tried) || s.over || s.done || s.proof != nil {
+		return o
+	}
+	best := s.m.next(&s.state)
+	o.With, o.Swap = newLooker(s.m).withRemedy(&s.state, c), best.swap
+	o.Why += fmt.Sprintf(": %s stands at %s; %.0f min expected with it, %.0f with the step that the walk offers", shortName(cause),
+		percent(s.weight[c]), o.With, best.value)
+	return o
+}
+
+// RemedyOf is the remedy of any cause as an offer.
 func (w Walk) RemedyOf(cause string) Offer {
 	c := w.env.base.Causes[cause]
 	if c == nil {

@@ -259,11 +259,10 @@ func (r *running) remedy(ctx context.Context, cause string) error {
 
 // offerRemedy is "what if I swap it now": the remedy of any cause, though the walk would not offer it.
 func (r *running) offerRemedy(ctx context.Context, cause string) error {
-	o := r.walk.walk.RemedyOf(cause)
+	o := r.walk.walk.WhatIf(cause)
 	if o.Remedy == nil {
 		return fmt.Errorf("trying a remedy: no such cause %q", cause)
 	}
-	o.Why = "chosen by the technician"
 	return r.offer(ctx, o)
 }
 
@@ -283,7 +282,7 @@ func (r *running) offer(ctx context.Context, o faulttree.Offer) error {
 	}
 	r.endTrial()
 	r.walk.dropOffer()
-	r.walk.offer, r.walk.offered = o, o.Key()
+	r.walk.offer, r.walk.offered, r.walk.chosen = o, o.Key(), true
 	return nil
 }
 
@@ -334,6 +333,10 @@ var fromWords = map[string]string{"watch": "from the feed", "measured": "measure
 // undo takes back the technician's last step, on the record.
 func (r *running) undo(ctx context.Context) error {
 	w := r.walk
+	if w.chosen { // a step that was only looked at is left first
+		r.endTrial()
+		return r.better(ctx)
+	}
 	next, ok := w.walk.Undo()
 	if !ok || len(w.taken) == 0 {
 		return errors.New("there is nothing to take back")

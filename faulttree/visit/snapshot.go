@@ -80,6 +80,8 @@ type WalkView struct {
 	Questions []faulttree.Question
 	// Untold is what the most telling probe without an answer would bring, in bits.
 	Untold float64
+	// Classify turns a meter reading in SI into a probe's answer; ok is false where the site sheet lacks a fact for it.
+	Classify func(probe string, v float64) (answer string, ok bool)
 	// Odd is an answer that contradicts the others; nil while none stands out.
 	Odd *faulttree.Odd
 	// Explain tells what speaks for and against a suspect.

@@ -19,6 +19,7 @@ type walking struct {
 	offered string
 	better  string
 	acked   bool
+	chosen  bool // the offered step is of the technician's choice, and nothing was done of it
 	words   string
 	trial   diagnostics.Trial
 	probe   string // that the trial watches
@@ -94,7 +95,7 @@ func (w *walking) watch(l *livelevel.Level) {
 
 // dropOffer lets the next pin choose anew.
 func (w *walking) dropOffer() {
-	w.offered, w.better, w.acked = "", "", false
+	w.offered, w.better, w.acked, w.chosen = "", "", false, false
 	w.trial, w.probe = nil, ""
 }
 
@@ -118,7 +119,7 @@ func (w *walking) view(now time.Time) *WalkView {
 	v := &WalkView{
 		Complaint: w.walk.Complaint.ID, Title: w.walk.Complaint.Title, Path: w.walk.Path(), Suspects: w.walk.Suspects(),
 		Offer: w.offer, Better: w.better, AckedCautions: w.acked || len(w.offer.Cautions) == 0,
-		Questions: w.walk.Questions(), Untold: w.walk.Untold(), Explain: w.walk.Explain, Proven: w.proven(), Done: w.offer.Done, Outcome: w.outcome,
+		Questions: w.walk.Questions(), Untold: w.walk.Untold(), Classify: w.walk.Classify, Explain: w.walk.Explain, Proven: w.proven(), Done: w.offer.Done, Outcome: w.outcome,
 	}
 	if odd, ok := w.walk.Odd(); ok && !w.offer.Done && !w.offer.Proof {
 		v.Odd = &odd

@@ -61,7 +61,6 @@ func (n *namer) Remedy(_ context.Context, w *visit.WalkView) (plain.Reply, error
 var otherwise = map[string]string{
 	"contact-small": "the small contact has welded: mending what shows comes first, why it welded is asked afterwards",
 	"psu-weak":      "the cheaper remedy of a like cause is tried first",
-	"regulator":     "no supply at the board and a dead regulator look alike until the meter is on both sides",
 }
 
 func TestEveryLessonGivesItsGradesAndItsCause(t *testing.T) {

@@ -113,7 +113,7 @@ func possible(p *knowledge.Probe, text string) error {
 		return nil
 	}
 	words := strings.Join(p.Answers, ", ")
-	if p.Unit == "" {
+	if len(p.Bands) == 0 { // a unit alone is for the record: the reading does not tell the answer
 		return fmt.Errorf("%q is no answer of %s: they are %s; or skip", text, p.ID, words)
 	}
 	if _, err := quantity.ParseTyped(text, typedUnit(p.Unit)); err != nil {
@@ -136,7 +136,16 @@ func (a *Answers) Probe(_ context.Context, w *visit.WalkView) (Reply, error) {
 	if !ok {
 		return Reply{Command: visit.SkipStep{How: faulttree.Skipped, Reason: "no answer in the file"}}, nil
 	}
-	return Interpret(w, text)
+	r, err := Interpret(w, text)
+	c, answered := r.Command.(visit.AnswerProbe)
+	if !answered || c.Value == nil {
+		return r, err
+	}
+	if _, ok := w.Classify(c.Probe, *c.Value); !ok {
+		why := fmt.Sprintf("%s; the site sheet lacks %s for its limits", text, strings.Join(w.Offer.Missing, ", "))
+		return Reply{Command: visit.SkipStep{How: faulttree.CannotTell, Reason: why}}, nil
+	}
+	return r, err
 }
 
 func (a *Answers) next(probe string, proof bool) (text string, ok bool) {

@@ -69,6 +69,8 @@ func (a *Asker) named(w *visit.WalkView, word, rest, text string) (Reply, bool) 
 		return command(visit.AskProbe{Probe: rest})
 	case word == "o" && rest != "":
 		return command(visit.BringBackProbe{Probe: rest})
+	case word == "r" && w.Offer.Remedy != nil && w.Offer.Remedy.ID == rest:
+		fmt.Fprintln(a.out, "  that is the offered step: y when it is done, u to go back")
 	case word == "r" && a.base.Causes[rest] != nil:
 		return command(visit.TryRemedy{Cause: rest})
 	case word == "a":
