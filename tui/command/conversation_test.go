@@ -131,6 +131,41 @@ func TestThePlainWalkTakesItsReplies(t *testing.T) {
 	assert.Contains(t, record, "not safe today")
 }
 
+// TestWhatIfISwapItNow looks at a remedy that the walk would not offer, and goes back without having done it.
+func TestWhatIfISwapItNow(t *testing.T) {
+	data, asked := t.TempDir(), 0
+	typed := []string{"r input-dead", "y", "r input-dead", "u", "s", "u", "l"}
+	said, _ := talk(t, func(string) string { asked++; return typed[min(asked, len(typed))-1] }, "walk", "no-echo", "--data", data)
+	assert.Regexp(t, `chosen by the technician: input dead stands at \d+ %; \d+ min expected with it, \d+ with the step that the walk offers`, said)
+	assert.Contains(t, said, "that is the offered step: y when it is done, u to go back")
+	assert.NotContains(t, said, "nothing to take back")
+	record, _, _ := run(t, "visits", "report", "1", "--format", "json", "--data", data)
+	assert.NotContains(t, record, `"act": "remedy"`, "it was looked at, not done")
+}
+
+// TestAWalkWithoutAFeed: where none is named there is none, and no rig takes its place. A reading whose limits need a fact that
+// no site sheet gives is kept, and tells nothing.
+func TestAWalkWithoutAFeed(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "answers.yaml")
+	text := "answers: {sensor-volts: \"3,9 V\", joint-look: Wet, when-bad: after rain or storm, lost-echoes: some}\n"
+	require.NoError(t, os.WriteFile(file, []byte(text), 0o600))
+	out, errs, status := run(t, "walk", "no-echo", "--answers", file, "--json", "--data", t.TempDir())
+	require.NotEqual(t, 2, status, errs)
+	var walk plain.Result
+	require.NoError(t, json.Unmarshal([]byte(out), &walk), out)
+	said := map[string]string{}
+	for _, l := range walk.Steps {
+		if l.Probe != "" && l.Answer != "skip" {
+			said[l.Probe] = l.Answer
+		}
+		if l.Probe == "sensor-volts" {
+			assert.Contains(t, l.Reason, "3,9 V; the site sheet lacks sensor.supply_voltage")
+		}
+	}
+	assert.Equal(t, map[string]string{"sensor-volts": "cannot-tell", "joint-look": "wet", "when-bad": "after rain or storm", "lost-echoes": "some"}, said)
+	assert.Equal(t, "joint-wet", walk.Suspects[0].Cause)
+}
+
 // TestWhatKilledThePartIsAskedAndReported mends a dead input, goes beyond the proven cure with "b", finds the 5 V
 // that killed it, and reads both in the report.
 func TestWhatKilledThePartIsAskedAndReported(t *testing.T) {

@@ -103,6 +103,9 @@ func (w *walker) run(c *cobra.Command) (err error) {
 		return err
 	}
 	walk := &plain.Walk{Session: sitting, Base: sitting.base, Complaint: w.complaint, Words: w.words, Answerer: answerer, Listen: w.listen, Out: w.tellTo(), Level: w.level, TakenUp: w.ask.visit != ""}
+	if !w.ask.source.given() {
+		walk.Level = nil
+	}
 	if w.rigAnswers {
 		walk.Wait = rigProof
 	}

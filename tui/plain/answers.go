@@ -109,17 +109,28 @@ func possible(p *knowledge.Probe, text string) error {
 		}
 		return nil
 	}
-	if slices.Contains(p.Answers, text) {
+	if wordOf(p, text) != "" {
 		return nil
 	}
 	words := strings.Join(p.Answers, ", ")
 	if len(p.Bands) == 0 { // a unit alone is for the record: the reading does not tell the answer
-		return fmt.Errorf("%q is no answer of %s: they are %s; or skip", text, p.ID, words)
+		return fmt.Errorf("%q is no answer of %s: they are %s; or skip, cannot-tell, not-safe", text, p.ID, words)
 	}
 	if _, err := quantity.ParseTyped(text, typedUnit(p.Unit)); err != nil {
 		return fmt.Errorf("%q is no answer of %s: they are %s, or a reading in %s: %w", text, p.ID, words, typedUnit(p.Unit), err)
 	}
 	return nil
+}
+
+// wordOf is the answer that was meant, in capitals or not, with blanks more or less; "" for none.
+func wordOf(p *knowledge.Probe, text string) string {
+	text = strings.Join(strings.Fields(text), " ")
+	for _, word := range p.Answers {
+		if strings.EqualFold(word, text) {
+			return word
+		}
+	}
+	return ""
 }
 
 // typedUnit is that of a reading without one: capacitors are in uF on every meter.
@@ -237,8 +248,8 @@ func Interpret(w *visit.WalkView, text string) (Reply, error) {
 	if err := possible(p, text); err != nil {
 		return Reply{}, err
 	}
-	if slices.Contains(p.Answers, text) {
-		return Reply{Command: visit.AnswerProbe{Probe: p.ID, Answer: text}}, nil
+	if word := wordOf(p, text); word != "" {
+		return Reply{Command: visit.AnswerProbe{Probe: p.ID, Answer: word}}, nil
 	}
 	q, err := quantity.ParseTyped(text, typedUnit(p.Unit))
 	if err != nil {

@@ -23,6 +23,8 @@ func TestAnswersAreJudgedBeforeAnythingIsOpened(t *testing.T) {
 		"a probe mistyped":     {"answers:\n  sensor-vlts: 4.1 V\n", []string{"a.yaml:2:", `did you mean sensor-volts`}},
 		"a word mistyped":      {"answers:\n  sensor-face: green\n", []string{"a.yaml:2:16", "dry and clean, wet or dirty"}},
 		"a wrong unit":         {"answers:\n  sensor-volts: 4.1 A\n", []string{"a.yaml:2:17", "unit of current"}},
+		"in capitals":          {"answers:\n  sensor-face: Wet  or dirty\n", nil},
+		"a unit tells nothing": {"answers:\n  contact-ohms: 0.3 ohm\n", []string{"a.yaml:2:17", "opens and closes, never opens", "or skip, cannot-tell"}},
 		"a decimal comma":      {"answers:\n  sensor-volts: 4,1 V\n  capacitor-value: 9,5\n", nil},
 		"thousands or tenths":  {"answers:\n  coil-ohms: 1,750 ohm\n", []string{"a.yaml:2:14", "decimal point"}},
 		"twice":                {"answers:\n  sensor-volts: 4.1 V\n  sensor-volts: 4.9 V\n", []string{"a.yaml:3:"}},
