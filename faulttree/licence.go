@@ -3,6 +3,8 @@ package faulttree
 import (
 	"fmt"
 	"slices"
+
+	"example.org/tankhand/faulttree/knowledge"
 )
 
 const forElectrician = "For a licensed electrician: "
@@ -10,7 +12,15 @@ const forElectrician = "For a licensed electrician: "
 // licensed tells whether this technician may carry out a remedy.
 func (w Walk) licensed(cause string) bool {
 	c := w.env.base.Causes[cause]
-	return !w.env.opt.NoMains || c == nil || !slices.Contains(c.Hazards, "mains-dead") && !slices.Contains(c.Hazards, "mains-live")
+	return !w.env.opt.NoMains || c == nil ||
+		!slices.Contains(c.Hazards, "mains-dead") && !slices.Contains(c.Hazards, "mains-live") && !w.underLid(c)
+}
+
+// underLid tells whether a remedy is work in an enclosure where mains must be reckoned with: so it is where its own
+// proof needs the lid off.
+func (w Walk) underLid(c *knowledge.Cause) bool {
+	p := w.env.base.Probes[c.Proof.Probe]
+	return p != nil && slices.Contains(p.Needs, "lid") && minded(w.env.opt.Sheet)
 }
 
 // electricianOffer hands on to one who may open mains enclosures, and says what is left to do there.

@@ -158,6 +158,9 @@ func (w Walk) RemedyOf(cause string) Offer {
 		return Offer{}
 	}
 	o := Offer{Remedy: c, Title: c.Remedy, Minutes: c.Minutes, Cautions: hazardCautions(c.Hazards), Have: slices.Clone(c.Parts)}
+	if w.underLid(c) && !slices.Contains(c.Hazards, "mains-dead") {
+		o.Cautions = append([]Caution{{"mains-dead", hazardTexts["lid"]}}, o.Cautions...)
+	}
 	o.First, o.Then = w.also(c)
 	if !w.licensed(cause) {
 		o.Title = forElectrician + o.Title
