@@ -60,7 +60,6 @@ func (n *namer) Remedy(_ context.Context, w *visit.WalkView) (plain.Reply, error
 // what is lacking. The list may only get shorter.
 var otherwise = map[string]string{
 	"contact-small": "the small contact has welded: mending what shows comes first, why it welded is asked afterwards",
-	"psu-weak":      "the cheaper remedy of a like cause is tried first",
 }
 
 func TestEveryLessonGivesItsGradesAndItsCause(t *testing.T) {
