@@ -246,9 +246,13 @@ func TestHeldOutVisits(t *testing.T) {
 				assertAsKnown(t, s)
 				return
 			}
-			// Half of the answers leave a third of the visits without a clear leader; a wrong name is worse than none.
-			assert.Greater(t, s.right, 80)
-			assert.Less(t, s.wrong, 25)
+			// Half of the answers leave half of the visits without a clear leader; a wrong name is worse than none.
+			least := 125
+			if strings.HasPrefix(name, "half") {
+				least = 65
+			}
+			assert.Greater(t, s.right, least)
+			assert.LessOrEqual(t, s.wrong, 6)
 		})
 	}
 }

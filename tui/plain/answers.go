@@ -181,7 +181,7 @@ const (
 	leadFrom, leadBy = 0.50, 1.5
 	// clearFrom is what it takes instead where some probe without an answer would still bring muchUntold bits: half
 	// of what a technician would find is missing, and the next answer may well turn it.
-	clearFrom, muchUntold = 0.75, 0.30
+	clearFrom, muchUntold = 0.78, 0.30
 	// worthAsking is what an answer of the file must bring to be taken in, in bits.
 	worthAsking = 0.01
 )
