@@ -210,8 +210,9 @@ func (w *fillWatch) riseWord() string {
 		if run := w.s.trail.span(); !w.drawKnown() || run < slowSpan || w.healthy/area*run < slowDue*w.least() {
 			return "" // somebody may be drawing the rest; the stream may still be building up
 		}
-		if next := w.afterThis("slow"); !next.sure() {
-			return ""
+		next := w.afterThis("slow")
+		if !next.sure() || next.row == 1 && (best.high+q+2*w.d.draw.extra(1))/w.healthy > 0.95 {
+			return "" // one run alone: a tap open all its time, and wider than most, would look the same
 		}
 		return "slow"
 	}
