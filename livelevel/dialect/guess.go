@@ -278,6 +278,9 @@ func fits(role livelevel.Role, f *features, u *unit, sheet *site.Sheet) float64 
 	if u.dim == percent && u.scale == 100 && f.decimals < 2 {
 		w *= 0.05
 	}
+	if u.dim == percent && u.scale == 1 && f.decimals >= 2 && !f.constant && f.hi < 3 {
+		w *= 0.05 // a tank that is never filled to three hundredths, told to a ten-thousandth
+	}
 	if u.name == "m3" && f.decimals == 0 || u.name == "m3/h" && f.decimals == 0 || u.name == "mV" && f.decimals > 1 {
 		w *= 0.1
 	}

@@ -19,7 +19,7 @@ import (
 
 func heldOut() []played {
 	var all []played
-	for _, group := range [][]played{inWords, inKeys, inTables} {
+	for _, group := range [][]played{inWords, inKeys, inTables, inLands} {
 		all = append(all, group...)
 	}
 	return all

@@ -46,6 +46,9 @@ func (t *table) propose(sheet *site.Sheet) Proposal {
 func (s *scored) weigh(sheet *site.Sheet) {
 	var e evidence
 	e.label(labelWords(s.c.label))
+	if e[livelevel.Ullage] >= partWord && e[livelevel.LevelHeight] <= 0 && s.bonus[livelevel.Ullage] > -contradicts {
+		e[livelevel.LevelHeight] -= 2 // called a distance, and nothing speaks against it
+	}
 	for r := range e {
 		e[r] += s.bonus[r]
 	}
@@ -96,6 +99,7 @@ const nothing = 1.4 // score of "ignore": what speaks for a role must be more
 // assign takes the surest pair of column and role first.
 func assign(cols []*scored, sheet *site.Sheet) {
 	taken := map[livelevel.Role]bool{}
+	var first *scored // that tells the distance
 	for range cols {
 		var best *scored
 		var pick guess
@@ -104,6 +108,9 @@ func assign(cols []*scored, sheet *site.Sheet) {
 				continue
 			}
 			for _, g := range s.guesses {
+				if g.role == livelevel.UllageRaw && s.ofAnotherTank(first) {
+					continue
+				}
 				if !taken[g.role] && g.score > nothing && (best == nil || g.score > pick.score) {
 					best, pick = s, g
 				}
@@ -117,6 +124,9 @@ func assign(cols []*scored, sheet *site.Sheet) {
 		}
 		taken[pick.role] = true
 		best.role, best.got = pick.role, pick
+		if pick.role == livelevel.Ullage {
+			first = best
+		}
 		best.doubt(taken, sheet)
 	}
 }

@@ -10,6 +10,7 @@ import (
 // relate lets columns speak for each other: a percent falls as the distance rises, a flag matches rises.
 func (t *table) relate(cols []*scored) {
 	t.rare(cols)
+	twins(cols)
 	alone(cols)
 	settings(cols)
 	unlabelled(cols)
@@ -56,9 +57,15 @@ func (t *table) pair(a, b *scored) {
 		return
 	}
 	inPercent := b.f.lo >= -10 && b.f.hi <= 130
+	if r < -0.9 && a.fillsUp(b) {
+		return
+	}
 	switch {
 	case r < -0.9 && inPercent && (b.c.unit == nil || b.c.unit.dim == percent):
 		b.bonus[livelevel.LevelPercent] = max(b.bonus[livelevel.LevelPercent], 1.6)
+		if b.c.unit == nil && b.f.hi < 3 { // a height in metres, or a share of one: more reports will tell
+			b.bonus[livelevel.LevelHeight] = max(b.bonus[livelevel.LevelHeight], 1.6)
+		}
 		a.bonus[livelevel.Ullage] = max(a.bonus[livelevel.Ullage], 1.2)
 		a.bonus[livelevel.Echo] = max(a.bonus[livelevel.Echo], 0.6)
 		if b.c.unit != nil {
@@ -84,6 +91,9 @@ func (t *table) moves(a, flag *scored) {
 		flag.bonus[livelevel.Pump] = max(flag.bonus[livelevel.Pump], 0.6)
 		a.bonus[livelevel.Ullage] -= 0.5
 	}
+	if flag.c.edged() {
+		return // which of its words runs the pump is not known: the way of the water says nothing
+	}
 	switch fills(a.c, states, a.f.lost) {
 	case 1:
 		a.bonus[livelevel.Ullage] = -contradicts
@@ -96,6 +106,16 @@ func (t *table) moves(a, flag *scored) {
 		}
 		a.bonus[livelevel.Ullage] = max(a.bonus[livelevel.Ullage], bonus)
 	}
+}
+
+// edged tells whether a flag says one of the words that mean on to one controller and off to another.
+func (c *series) edged() bool {
+	for w := range c.words {
+		if edged(w) {
+			return true
+		}
+	}
+	return false
 }
 
 // contradicts is what a column's motion weighs against its label.

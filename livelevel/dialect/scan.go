@@ -147,6 +147,9 @@ func (s *scanner) value(b []byte, i, label int) int {
 	if u == nil && hi > lo && hi-lo > 4 {
 		return 0 // letters that are no unit: a name
 	}
+	if u == nil && percentAhead(b[label:i]) {
+		u = findUnit("%")
+	}
 	s.add(slot{kind: slotNumber, labelLo: label, labelHi: i, lo: i, hi: end, unitLo: end + lo, unitHi: end + hi, unit: u, num: num})
 	return n + hi
 }
@@ -261,6 +264,9 @@ func foldedEqual(b []byte, s string) bool {
 // labelOf is the label of a slot as a dialect names it: the words after the last mark before it.
 func labelOf(b []byte) string {
 	end := len(b)
+	if percentAhead(b) {
+		end--
+	}
 	for end > 0 && (b[end-1] == ' ' || b[end-1] == '\t' || b[end-1] == ':' || b[end-1] == '=' || b[end-1] == '>' || b[end-1] == '\'' ||
 		b[end-1] == '"' || b[end-1] == '~' || b[end-1] == '(' || b[end-1] == '[' || b[end-1] == '<' || b[end-1] == '-' || b[end-1] == '.') {
 		end--
@@ -279,6 +285,12 @@ func labelOf(b []byte) string {
 		start--
 	}
 	return trimLabel(b[:end])
+}
+
+// percentAhead tells whether what stands before a number ends with its percent sign, as Turkish writes it: %54.
+func percentAhead(b []byte) bool {
+	n := len(b) - 1
+	return n > 0 && b[n] == '%' && (b[n-1] == ' ' || b[n-1] == ':' || b[n-1] == '=')
 }
 
 func trimLabel(b []byte) string {

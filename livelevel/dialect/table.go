@@ -31,6 +31,7 @@ type series struct {
 	dec    [10]int
 	sample string
 	seen   int
+	number bool // a number sign stands before its values: they number the reports
 }
 
 func newTable(kind string) *table {
@@ -60,6 +61,7 @@ func (c *series) put(row int, s *slot, line []byte) {
 	c.sample = string(line[s.lo:min(max(s.hi, s.unitHi), len(line))])
 	switch s.kind {
 	case slotNumber:
+		c.number = s.lo > 0 && line[s.lo-1] == '#'
 		c.vals, c.rowOf = append(c.vals, s.num.v), append(c.rowOf, row)
 		c.nums[row] = s.num.v
 		c.dec[min(s.num.decimals, 9)]++

@@ -22,6 +22,9 @@ func counts(f *features, c *series, u *unit, label float64) float64 {
 	if c.unit != nil || label >= partWord {
 		return 0
 	}
+	if c.number && label <= 0 {
+		return 2.5
+	}
 	if label <= 0 && f.n < 20 && hasLetter([]byte(c.label)) {
 		return 2.5 // a few values that rise under a name not known may be anything
 	}

@@ -8,34 +8,34 @@ import (
 )
 
 // vocabulary is the words by which labels tell a role, folded, in English, German, Spanish, French, Polish,
-// Portuguese, Italian and Dutch: the strong ones, a bar, the weak ones (common usage, no source).
+// Portuguese, Italian, Dutch and Turkish: the strong ones, a bar, the weak ones (common usage, no source).
 var vocabulary = map[livelevel.Role]string{
 	livelevel.Ullage: "distance dist distanz abstand distancia distanza distancja odleglosc afstand entfernung ullage freeboard leerraum luftraum " +
 		"wasserabstand sensorabstand distcm distmm avstand vzdalenost mesafe etaisyys tavolsag distanta | range rng gap air luft d us sonar ultrasonic depth tiefe ultraschall ultrasonido cm mm dst measure measured mess messwert",
 	livelevel.Echo: "echo echotime echozeit tof flight pulsewidth echodauer eco echolaufzeit rtt roundtrip pulse puls impuls | duration dauer laufzeit " +
 		"us micros time t",
 	livelevel.LevelHeight: "level lvl waterlevel height hoehe wasserstand fuellstand fuellhoehe niveau nivel livello poziom peil waterpeil pegel altura " +
-		"altezza hauteur wysokosc hoogte waterhoogte waterstand stand waterdepth depthofwater wassertiefe niva vannstand hladina seviye | water wasser agua eau acqua woda fill depth tiefe profundidad profondeur h",
+		"altezza hauteur wysokosc hoogte waterhoogte waterstand stand waterdepth depthofwater wassertiefe niva vannstand hladina seviye yukseklik | water wasser agua eau acqua woda fill depth tiefe profundidad profondeur h",
 	livelevel.LevelPercent: "level lvl waterlevel percent pct fuellstand fuellgrad niveau nivel livello poziom peil pegel prozent pourcent porcentaje " +
 		"percentuale procent proz niva hladina seviye fyllningsgrad fill fullness filled wasserstand napelnienie riempimento remplissage llenado enchimento vulling vulgraad stand " +
-		"| water tank wasser agua eau acqua woda l",
+		"doluluk | water tank wasser agua eau acqua woda l",
 	livelevel.VolumeRole: "volume vol volumen inhalt litres liters liter litros litri litrow content contents contenu contenido contenuto objetosc inhoud wassermenge " +
 		"| menge amount quantity gal gallons l",
 	livelevel.Pump: "pump pumpe pompe bomba pompa pomp cerpadlo pumppu szivattyu valve ventil vanne valvola valvula klep pumpstate pumpenstatus relay relais rele przekaznik rly pmp wasserpumpe " +
 		"| motor relais1 out output ausgang p on state contactor schuetz k1 run",
 	livelevel.Mode:         "mode modus modo tryb betriebsart modalita modedeservice | auto automatik betrieb control",
-	livelevel.Demand:       "demand float floatswitch schwimmer flotteur flotador galleggiante plywak vlotter anforderung demande demanda zwembad richiesta | request call input in1 di1",
-	livelevel.Button:       "button btn taste taster knopf bouton boton pulsante przycisk knop botao | key sw switch",
-	livelevel.Supply:       "supply vcc vdd vin vbus vbat battery batt bat ubat voltage volt volts spannung versorgung alimentation alimentacion alimentazione napiecie zasilanie spanning voeding tension tensione voltaje tensao versorgungsspannung uin usup vsup vsupply rail 5v 3v3 12v | vs ub u0 power v u psu",
-	livelevel.MotorCurrent: "current motorcurrent imot amps strom motorstrom courant corriente corrente prad stroom pumpcurrent | amp i ampere a",
-	livelevel.FlowRole:     "flow flowrate durchfluss debit caudal portata przeplyw debiet vazao zufluss inflow | q rate flux",
+	livelevel.Demand:       "demand float floatswitch schwimmer flotteur flotador galleggiante plywak vlotter anforderung demande demanda zwembad richiesta samandira | request call input in1 di1",
+	livelevel.Button:       "button btn taste taster knopf bouton boton pulsante przycisk knop botao dugme | key sw switch",
+	livelevel.Supply:       "supply vcc vdd vin vbus vbat battery batt bat ubat voltage volt volts spannung versorgung alimentation alimentacion alimentazione napiecie zasilanie spanning voeding tension tensione voltaje tensao versorgungsspannung uin usup vsup vsupply rail 5v 3v3 12v alim gerilim besleme batteria bateria batterij akku accu akumulator pil | vs ub u0 power v u psu",
+	livelevel.MotorCurrent: "current motorcurrent imot amps strom motorstrom courant corriente corrente prad stroom pumpcurrent akim | amp i ampere a",
+	livelevel.FlowRole:     "flow flowrate durchfluss debit caudal portata przeplyw debiet vazao zufluss inflow debi | q rate flux",
 	livelevel.AirTemperature: "temp temperature temperatur temperatura lufttemperatur airtemp tair temperatuur lufttemp tempc " +
-		"| t air celsius ta",
-	livelevel.Humidity:    "humidity hum rh humid feuchte luftfeuchte luftfeuchtigkeit humidite humedad umidita wilgotnosc vochtigheid vocht umidade feuchtigkeit | rf h",
-	livelevel.Uptime:      "uptime millis bedrijfstijd drifttid up upms ticks runtime betriebszeit sysuptime up_s ontime tick czaspracy acceso | ms t time zeit laufzeit tiempo temps czas tijd tempo sec secs seconds s alive since up clock",
-	livelevel.Clock:       "timestamp datetime ts utc epoch date datum fecha data uhrzeit zeitstempel | time zeit hora heure czas tijd clock ora",
+		"sicaklik | t air celsius ta",
+	livelevel.Humidity:    "humidity hum rh humid feuchte luftfeuchte luftfeuchtigkeit humidite humedad umidita wilgotnosc vochtigheid vocht umidade feuchtigkeit nem | rf h",
+	livelevel.Uptime:      "uptime millis bedrijfstijd drifttid up upms ticks runtime betriebszeit sysuptime up_s ontime tick czaspracy acceso | zaman sure ms t time zeit laufzeit tiempo temps czas tijd tempo sec secs seconds s alive since up clock",
+	livelevel.Clock:       "timestamp datetime ts utc epoch date datum fecha data uhrzeit zeitstempel | zaman saat time zeit hora heure czas tijd clock ora",
 	livelevel.ResetCause:  "reset rst resetcause resetreason bootreason cause resetgrund | boot reason grund",
-	livelevel.Fault:       "fault error err alarm fehler erreur defaut stoerung errore awaria storing fallo falha blad warn alarme allarme | status code flags state",
+	livelevel.Fault:       "fault error err alarm fehler erreur defaut stoerung errore awaria storing fallo falha blad warn alarme allarme hata ariza | status code flags state",
 	livelevel.EchoQuality: "quality strength amplitude snr confidence conf qual guete signalstaerke echoquality kwaliteit jakosc qualite calidad qualita staerke | signal amp sig q str",
 }
 
@@ -141,6 +141,9 @@ func (e *evidence) marks(words []string) {
 	case full && !anyOf(words, " volume "):
 		*e = evidence{}
 		e[livelevel.FullMark] = strongWord + 0.5
+		if len(words) == 1 {
+			e[livelevel.LevelPercent] = partWord // "Full 86 %" tells how full it is
+		}
 	case empty:
 		*e = evidence{}
 		e[livelevel.EmptyMark] = strongWord + 0.5
