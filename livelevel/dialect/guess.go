@@ -137,9 +137,11 @@ func behaves(role livelevel.Role, f *features, c *series, u *unit, label float64
 		return uptimeScore(f, u) - counts(f, c, u, label)
 	}
 	s := rangeScore(role, f, u)
-	if f.regular && label < partWord {
+	switch {
+	case !f.regular || c.unit != nil && c.unit.dim != duration: // what has a unit is no clock and no counter
+	case label < partWord:
 		s -= 2.5
-	} else if f.regular {
+	default:
 		s -= 0.5
 	}
 	if role == livelevel.Echo && c.unit == nil && !f.integer {
@@ -190,7 +192,9 @@ func rangeScore(role livelevel.Role, f *features, u *unit) float64 {
 	}
 	switch role {
 	case livelevel.FullMark, livelevel.EmptyMark, livelevel.LowSet, livelevel.FullSet:
-		if !f.constant && f.n > 4 {
+		if f.lo != f.hi && f.n > 4 {
+			s -= 3.5
+		} else if !f.constant && f.n > 4 {
 			s -= 2
 		}
 	case livelevel.Ullage, livelevel.LevelPercent, livelevel.LevelHeight, livelevel.Echo:

@@ -6,6 +6,8 @@ func (f *features) goesByClock(named bool) bool {
 	return (named || f.exact) && clockRate(f.perSecond, 1.8) || f.evenly && clockRate(f.perSecond, 1.1)
 }
 
+const wholeTank = 130 // percent; a level sent as such never is more
+
 // clockRate tells whether a rate is that of a clock in seconds, milliseconds or microseconds.
 func clockRate(perSecond, within float64) bool {
 	for _, s := range [...]float64{1, 1e3, 1e6} {
@@ -24,6 +26,9 @@ func counts(f *features, c *series, u *unit, label float64) float64 {
 	}
 	if c.number && label <= 0 {
 		return 2.5
+	}
+	if label <= 0 && f.perSecond == 0 && f.hi <= wholeTank && !(f.exact && f.strict > 0.9) {
+		return 2.5 // by no arrivals, what rises steadily may be a tank that fills
 	}
 	if label <= 0 && f.n < 20 && hasLetter([]byte(c.label)) {
 		return 2.5 // a few values that rise under a name not known may be anything

@@ -126,6 +126,9 @@ const (
 
 // marks finds the taught marks and the set points, whose labels hold the words of other roles too.
 func (e *evidence) marks(words []string) {
+	if anyOf(words, " vide leer vacia vacio vuoto vuota empty bos ") && anyOf(words, " hauteur hoehe altura altezza height distance abstand ") {
+		e[livelevel.Ullage] = max(e[livelevel.Ullage], partWord) // the empty height over the water, if it moves
+	}
 	full := anyOf(words, " full voll lleno llena plein pieno pelny vol cheio fulldist top ")
 	empty := anyOf(words, " empty leer vacio vacia vide vuoto pusty leeg vazio bottom ")
 	low, high := anyOf(words, lowWords), anyOf(words, highWords)
@@ -145,7 +148,7 @@ func (e *evidence) marks(words []string) {
 			e[livelevel.LevelPercent] = partWord // "Full 86 %" tells how full it is
 		}
 	case empty:
-		*e = evidence{}
+		*e = evidence{livelevel.Ullage: min(e[livelevel.Ullage], partWord)}
 		e[livelevel.EmptyMark] = strongWord + 0.5
 	}
 }
