@@ -38,7 +38,6 @@ func (c *clockState) stamp(r *livelevel.Reading, at time.Time, restarted bool) t
 		return at
 	}
 	if v, ok := r.Get(livelevel.Clock); ok {
-		const aDay = 24 * hour
 		if v < aDay { // a time of day: midnight passes
 			if !c.last.IsZero() && v+c.day < seconds(c.last)-aDay/2 {
 				c.day += aDay

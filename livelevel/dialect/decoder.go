@@ -15,7 +15,7 @@ type Decoder struct {
 	d       Dialect
 	bare    bool // text whose fields are known by their places
 	plans   []*plan
-	levels  []*plan // of them, those that tell the level
+	figures []*plan // of them, those whose digits are watched
 	scan    scanner
 	clean   cleaner
 	utf8    []byte
@@ -27,6 +27,7 @@ type Decoder struct {
 	block   blockState
 	restart restartState
 	doubt   doubts
+	paces   []pace // of its clocks
 	clock   clockState
 	marks   []string
 	texts   map[string]string
@@ -50,8 +51,11 @@ func NewDecoder(d Dialect) (*Decoder, error) {
 			return nil, err
 		}
 		dec.plans = append(dec.plans, p)
-		if p.tellsLevel() {
-			dec.levels = append(dec.levels, p)
+		if role := p.role; role == livelevel.Uptime || role == livelevel.Clock {
+			dec.paces = append(dec.paces, pace{role: role})
+		}
+		if p.watched {
+			dec.figures = append(dec.figures, p)
 		}
 	}
 	for _, r := range d.Restart {
@@ -77,6 +81,11 @@ func (dec *Decoder) Unlabelled() bool {
 func (dec *Decoder) Inherit(old *Decoder) {
 	has := dec.clock.has
 	dec.restart, dec.clock = old.restart, old.clock
+	for i := range dec.paces {
+		if dec.paces[i].role == livelevel.Uptime && dec.restart.known {
+			dec.paces[i].last, dec.paces[i].known = dec.restart.uptime, true
+		}
+	}
 	dec.clock.has = has
 }
 

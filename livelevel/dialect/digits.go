@@ -6,10 +6,11 @@ import "strconv"
 // what came before: the value jumps, and damage to a number near the last one explains the jump exactly.
 // Such a report is held back; if the next one stays where it went, the water did that.
 
-// figure is what the decoder remembers of a column that tells the level, in units of its last digit.
+// figure is what the decoder remembers of a column, in units of its last digit.
 type figure struct {
 	now, last, held uint64
 	fresh, known    bool
+	blamed          bool  // for it the report was held back
 	step            int64 // usual change from report to report, in sixteenths
 }
 
@@ -47,9 +48,9 @@ func (g *figure) believe() {
 	g.last, g.known, g.fresh = g.now, true, false
 }
 
-// damaged tells whether the value now read jumps and is explained by damage: by lost or added digits, and
-// by a flipped bit if flips is set.
-func (g *figure) damaged(flips bool) bool {
+// damaged tells whether the value now read jumps and is explained by damage to a number near the last one or to one
+// that stands for a lost echo: by lost or added digits, and by a flipped bit or digits swapped if flips is set.
+func (g *figure) damaged(flips bool, lost []uint64) bool {
 	if !g.fresh || !g.known || apartBy(g.now, g.last) <= g.near() {
 		return false
 	}
@@ -61,19 +62,27 @@ func (g *figure) damaged(flips bool) bool {
 			return true
 		}
 	}
+	for _, l := range lost {
+		if was := strconv.AppendUint(b[:0], l, 10); flips && len(was) >= 3 && explains(was, now, flips) {
+			return true
+		}
+	}
 	return false
 }
 
-// explains tells whether a was damaged into b: a digit or more lost or added, or one bit of one digit.
+// explains tells whether a was damaged into b: a digit or more lost or added, one bit of one digit another, or two
+// neighbours swapped.
 func explains(a, b []byte, flips bool) bool {
 	switch {
 	case len(a) > len(b):
 		return within(b, a)
 	case len(a) < len(b):
 		return within(a, b)
-	case !flips:
-		return false
 	}
+	return flips && (oneBit(a, b) || swapped(a, b))
+}
+
+func oneBit(a, b []byte) bool {
 	bits := 0
 	for i := range a {
 		if x := a[i] ^ b[i]; x&(x-1) != 0 {
@@ -83,6 +92,14 @@ func explains(a, b []byte, flips bool) bool {
 		}
 	}
 	return bits == 1
+}
+
+func swapped(a, b []byte) bool {
+	i := 0
+	for i < len(a) && a[i] == b[i] {
+		i++
+	}
+	return i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && string(a[i+2:]) == string(b[i+2:])
 }
 
 // within tells whether the digits of a stand in b, in their order.
@@ -96,24 +113,44 @@ func within(a, b []byte) bool {
 	return i == len(a)
 }
 
-// garbled tells whether one of the columns that tell the level is damaged so. That a bit flipped is
-// believed only where other damage was seen: a true false echo may look the same.
+// dirt tells whether other damage was seen, so that a flipped bit is no surprise.
+func (d *doubts) dirt() bool { return d.dirty > 0 && d.broken <= 3*d.dirty }
+
+// garbled tells whether one of the columns is damaged so. That a bit flipped is believed only where other damage was
+// seen: a true false echo may look the same.
 func (dec *Decoder) garbled() bool {
-	d := &dec.doubt
-	flips := d.dirty > 0 && d.broken <= 3*d.dirty
-	for _, p := range dec.levels {
-		if (flips || p.number > 0) && p.fig.damaged(flips) {
+	flips := dec.doubt.dirt()
+	for _, p := range dec.figures {
+		if (flips || p.placed) && p.fig.damaged(flips, p.lostWhole) {
 			return true
 		}
 	}
 	return false
 }
 
-// stays tells whether the values now read stay where those of the held report went.
+// blame notes which columns made the report at hand look damaged.
+func (dec *Decoder) blame() {
+	flips := dec.doubt.dirt()
+	for _, p := range dec.figures {
+		p.fig.blamed = (flips || p.placed) && p.fig.damaged(flips, p.lostWhole)
+	}
+}
+
+// stays tells whether the values now read stay where those of the held report went: a level close by, another value
+// at least nearer to it than to what was before, for a flow or a current may still rise.
 func (dec *Decoder) stays() bool {
-	for _, p := range dec.levels {
+	for _, p := range dec.figures {
 		g := &p.fig
-		if g.fresh && apartBy(g.now, g.held) > max(g.near(), apartBy(g.held, g.last)/4) {
+		switch {
+		case !g.blamed:
+			continue
+		case !g.fresh && p.tellsLevel():
+			return false // nothing confirms it
+		case !g.fresh:
+			continue
+		}
+		off := apartBy(g.now, g.held)
+		if p.tellsLevel() && off > max(g.near(), apartBy(g.held, g.last)/4) || off > apartBy(g.now, g.last) {
 			return false
 		}
 	}
@@ -122,13 +159,13 @@ func (dec *Decoder) stays() bool {
 
 // holdFigures keeps the values of the report held back.
 func (dec *Decoder) holdFigures() {
-	for _, p := range dec.levels {
+	for _, p := range dec.figures {
 		p.fig.held, p.fig.fresh = p.fig.now, false
 	}
 }
 
 func (dec *Decoder) believeFigures() {
-	for _, p := range dec.levels {
+	for _, p := range dec.figures {
 		p.fig.believe()
 	}
 }

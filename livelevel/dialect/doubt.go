@@ -14,73 +14,9 @@ type doubts struct {
 	held    livelevel.Reading
 	holding bool
 	why     string
-	steps   [9]float64 // last steps of the uptime
-	median  float64    // of them, 0 while too few are known
-	inverse float64    // 1/median
-	even    bool       // they are all of one size
-	coarse  bool       // some were nothing
-	n       int
-	place   int  // of the next step
-	changed bool // the steps are not those of last time
 	rel     relation
 	dirty   int // lines refused for their look
 	broken  int // lines held back for their relation
-}
-
-// usual works out the median of the last steps of the uptime, and whether they are all of one size (the
-// largest two left out, for lines that were lost).
-func (d *doubts) usual() {
-	s := d.steps
-	for i := 1; i < len(s); i++ {
-		for j := i; j > 0 && s[j] < s[j-1]; j-- {
-			s[j], s[j-1] = s[j-1], s[j]
-		}
-	}
-	d.median = s[len(s)/2]
-	d.inverse = 1 / d.median
-	d.even = !d.coarse && s[len(s)-3]-s[0] < 0.1*d.median
-}
-
-func (d *doubts) step(v float64) {
-	if v == 0 {
-		d.coarse = true // several reports in one tick of the counter
-	}
-	if v <= 0 {
-		return
-	}
-	if math.Abs(d.steps[d.place]-v) > 1e-6*v {
-		d.steps[d.place], d.changed = v, true
-	}
-	d.n++
-	if d.place++; d.place == len(d.steps) {
-		if d.place = 0; d.changed {
-			d.usual()
-			d.changed = false
-		}
-	}
-}
-
-// leaps tells whether an uptime does not follow from the one before: it fell, or ran ahead of both its
-// usual step and the time that passed.
-func (dec *Decoder) leaps(before, now float64, passed time.Duration) bool {
-	d := now - before
-	if fallen(before, now) {
-		return !wrapped(before, now)
-	}
-	usual := dec.doubt.median
-	if dec.doubt.even && d > 0.8*usual && d < 1.2*usual {
-		return false // the usual step
-	}
-	if dec.doubt.even && d < 12*usual {
-		times := d * dec.doubt.inverse
-		off := math.Abs(times - math.Floor(times+0.5))
-		return d < 0.7*usual || off > 0.3
-	}
-	slop := 0.0
-	if passed > 0 {
-		slop = passed.Seconds()*2 + clockSlop
-	}
-	return usual > 0 && d > 12*usual && d > slop
 }
 
 const (
@@ -98,7 +34,7 @@ type relation struct {
 	good bool
 }
 
-var relatedRoles = [...]livelevel.Role{livelevel.LevelPercent, livelevel.LevelHeight}
+var relatedRoles = [...]livelevel.Role{livelevel.LevelPercent, livelevel.LevelHeight, livelevel.VolumeRole}
 
 // pair returns the distance of a report and what goes with it.
 func (q *relation) pair(r *livelevel.Reading) (x, y float64, ok bool) {
@@ -180,7 +116,7 @@ func (dec *Decoder) consider(dst []livelevel.Reading, at time.Time) []livelevel.
 		dst = dst[:len(dst)-1]
 		follows := dec.follows(&d.held, &r)
 		d.holding = false
-		if why == "" || !follows {
+		if !follows || why == "" && d.why != whyDigits {
 			dst = dec.reject(dst, d.held.Time, d.why)
 		} else {
 			dst = dec.accept(dst, d.held)
@@ -192,6 +128,9 @@ func (dec *Decoder) consider(dst []livelevel.Reading, at time.Time) []livelevel.
 		dst = append(dst, r)
 	}
 	d.held, d.holding, d.why = r, true, why
+	if why == whyDigits {
+		dec.blame()
+	}
 	dec.holdFigures()
 	d.held.Time = at
 	return dst[:len(dst)-1]
@@ -199,12 +138,14 @@ func (dec *Decoder) consider(dst []livelevel.Reading, at time.Time) []livelevel.
 
 // doubtful says what does not follow from the reports before, "" when all does.
 func (dec *Decoder) doubtful(r *livelevel.Reading, at time.Time) string {
-	s := &dec.restart
-	if up, ok := r.Get(livelevel.Uptime); ok && s.known && !s.pending && dec.leaps(s.uptime, up, passed(s.last, at)) {
-		return "the uptime does not go on"
-	}
 	d := &dec.doubt
-	if d.dirty > 0 && d.broken <= 3*d.dirty && d.rel.breaks(r) {
+	gait := steady
+	if len(dec.paces) > 0 {
+		if gait = dec.goesOn(r, at); gait == leapt {
+			return whyClock
+		}
+	}
+	if d.dirt() && d.rel.breaks(r) {
 		d.broken++
 		return "distance and level do not belong together"
 	}
@@ -212,8 +153,16 @@ func (dec *Decoder) doubtful(r *livelevel.Reading, at time.Time) string {
 		d.broken++
 		return whyDigits
 	}
+	if gait == skipped {
+		return whySkipped
+	}
 	return ""
 }
+
+const (
+	whyClock   = "the controller's clock does not go on"
+	whySkipped = "the controller's clock runs ahead"
+)
 
 func passed(from, to time.Time) time.Duration {
 	if from.IsZero() || to.IsZero() {
@@ -224,9 +173,7 @@ func passed(from, to time.Time) time.Duration {
 
 // follows tells whether a report goes on from the one that was held.
 func (dec *Decoder) follows(held, r *livelevel.Reading) bool {
-	a, ok1 := held.Get(livelevel.Uptime)
-	b, ok2 := r.Get(livelevel.Uptime)
-	if ok1 && ok2 && (b < a || dec.leaps(a, b, passed(held.Time, r.Time))) {
+	if !dec.onwards(held, r) {
 		return false
 	}
 	if dec.doubt.why == whyDigits && !dec.stays() {
@@ -252,5 +199,8 @@ func (dec *Decoder) release(dst []livelevel.Reading) []livelevel.Reading {
 		return dst
 	}
 	dec.doubt.holding = false
+	if dec.doubt.why == whySkipped { // lines were lost: so it is most often
+		return dec.accept(dst, dec.doubt.held)
+	}
 	return dec.reject(dst, dec.doubt.held.Time, dec.doubt.why)
 }

@@ -25,13 +25,21 @@ type plan struct {
 	decimals int8       // that most of the values so far have
 	counts   [10]uint32 // values by decimals
 	mixed    bool       // they do not
+	zeros    uint8      // values whose last decimal is a zero: such are written out
+	told     uint8      // values with the usual decimals, as far as they make a habit
+	placed   bool       // it tells the level and is known by its place alone
+	formed   bool       // both counts are settled
+	watched  bool       // its digits are compared with those before
 	bare     bool       // some began with the decimal sign
 	units    bool       // every value so far had its unit written
 	fig      figure
 	padded   bool // some were written with leading zeros,
 	width    int8 // and all with so many digits, -1 when not
 	lettered bool // of a field known by its place: a word stands before it all the same
-	bad      int  // implausible values in a row
+	bad      int  // implausible values in a row,
+	stumps   int  // zeros at the end of a line that a cut may have left
+	zeroes   bool // a zero was written with its decimals
+	badAt    int  // the last of them behind so many reports
 	top      float64
 	topWhole uint64         // the top in units of its last digit, as far as the quick way saw it
 	forms    map[string]int // spellings of states, with how often
@@ -56,6 +64,7 @@ func newPlan(f Field) (*plan, error) {
 			return nil, fmt.Errorf("reading the dialect's field %s: unknown unit %q (mm, cm, m, in, %%, us, ms, s, V, degC, l/min, ...)", f.Role, f.Unit)
 		}
 	}
+	p.watched, p.placed = measures(role), p.number > 0 && p.tellsLevel()
 	p.words()
 	return p, nil
 }
@@ -97,6 +106,12 @@ var roleLimits = func() (a [livelevel.RoleCount][2]float64) {
 	}
 	return
 }()
+
+// measures tells whether a role is a number that goes on from report to report, whose digits damage would make jump.
+func measures(r livelevel.Role) bool {
+	_, ok := limits[r]
+	return ok && r != livelevel.Uptime && r != livelevel.Clock && limits[r] != [2]float64{0, 1}
+}
 
 // isEcho tells whether the role comes from the echo, so that it can be lost.
 func isEcho(r livelevel.Role) bool {
@@ -183,84 +198,6 @@ func rangeEnd(v float64) bool {
 		return true
 	}
 	return false
-}
-
-// habit counts the decimals: those that most values have are the usual ones, whatever damage the first had.
-func (p *plan) habit(n number) {
-	d := min(n.decimals, int8(len(p.counts)-1))
-	p.counts[d]++
-	p.mixed = p.mixed || n.exponent || p.seen > 0 && n.decimals != p.decimals
-	if p.seen > 0 && (d == p.decimals || p.counts[d] <= p.counts[min(p.decimals, int8(len(p.counts)-1))]) {
-		return
-	}
-	p.decimals, p.fig.known, p.topWhole, p.lostWhole = d, false, 0, p.lostWhole[:0]
-	for _, l := range p.lostNum {
-		if l >= 0 {
-			p.lostWhole = append(p.lostWhole, uint64(math.Round(l*pow10[d])))
-		}
-	}
-}
-
-// note keeps how good values of this field are written.
-func (p *plan) note(n number, hasUnit bool) {
-	if p.seen == 0 {
-		p.width = n.whole
-	}
-	p.habit(n)
-	p.padded = p.padded || n.padded
-	if n.whole != p.width {
-		p.width = -1
-	}
-	p.units = p.units && hasUnit
-	p.bare = p.bare || n.whole == 0
-	p.seen++
-	p.bad = 0
-	if p.tellsLevel() {
-		p.fig.read(p.inLastDigits(n))
-	}
-	p.top = max(p.top, n.v)
-}
-
-const settledAfter = 12 // values that make a way of writing a habit
-
-// odd tells in what a value is written unlike all the others: a sign of damage.
-func (p *plan) odd(n number, hasUnit bool) string {
-	if p.seen < settledAfter {
-		return ""
-	}
-	if n.decimals != p.decimals && p.bad < probation && (!p.mixed && !p.fig.known || p.fig.known && !p.goesOn(n)) {
-		return "the number has lost or gained decimals"
-	}
-	if n.whole == 0 && !p.bare {
-		return "the number has lost its first digits"
-	}
-	if p.thinner(n) {
-		return "the number has lost or gained digits"
-	}
-	if p.units && !hasUnit {
-		return "the unit is missing"
-	}
-	return ""
-}
-
-// thinner tells whether a number breaks the habit of a fixed width.
-func (p *plan) thinner(n number) bool { return p.padded && p.width > 0 && n.whole != p.width }
-
-// inLastDigits is a number in units of the last digit that the field usually has.
-func (p *plan) inLastDigits(n number) uint64 {
-	switch d := n.decimals - p.decimals; {
-	case d < 0 && d > -8:
-		return n.m * uint64(pow10[-d])
-	case d > 0:
-		return n.m / uint64(pow10[d])
-	}
-	return n.m
-}
-
-// goesOn tells whether a number with more or fewer decimals than usual is near the last one: controllers
-// that leave out a zero at the end write such.
-func (p *plan) goesOn(n number) bool {
-	return apartBy(p.inLastDigits(n), p.fig.last) <= fewDigits+uint64(p.fig.step>>sixteenths)
 }
 
 // word judges a word of this field.

@@ -255,7 +255,10 @@ func (t *table) field(s *scored) Field {
 	if t.d.Kind == Text && t.whole > 0 {
 		rows = t.whole
 	}
-	f.Optional = s.c.seen*100 < rows*97 || t.d.Kind == Text && t.whole*100 < t.rows*97
+	f.Optional = s.c.seen*100 < rows*97
+	if t.d.Kind == Text && t.whole*100 < t.rows*97 && s.c.seen*100 < t.rows*97 {
+		f.Optional = true // lines of other shapes lack it
+	}
 	return f
 }
 

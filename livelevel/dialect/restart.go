@@ -86,15 +86,19 @@ func wrapped(before, now float64) bool {
 	return now < 600 && (before > wrap32ms-600 && before <= wrap32ms || before > wrap32us-60 && before <= wrap32us)
 }
 
-// report takes a believed report.
-func (s *restartState) report(r *livelevel.Reading, at time.Time, d *doubts) {
-	s.pending = false
-	s.last = at
-	if up, ok := r.Get(livelevel.Uptime); ok {
-		if s.known {
-			d.step(up - s.uptime)
+// report takes the clocks of a believed report.
+func (dec *Decoder) report(r *livelevel.Reading, at time.Time) {
+	s := &dec.restart
+	s.pending, s.last = false, at
+	for i := range dec.paces {
+		d := &dec.paces[i]
+		v, ok := r.Get(d.role)
+		if !ok {
+			continue
 		}
-		s.uptime, s.known = up, true
+		if d.goes(v); d.role == livelevel.Uptime {
+			s.uptime, s.known = v, true
+		}
 	}
 }
 
@@ -115,7 +119,7 @@ func (dec *Decoder) believe(dst []livelevel.Reading, at time.Time) []livelevel.R
 		r.Set(livelevel.ResetCause, 0)
 		r.Text = dec.restart.more
 	}
-	dec.restart.report(r, at, &dec.doubt)
+	dec.report(r, at)
 	dec.doubt.rel.add(r)
 	dec.believeFigures()
 	dec.reports++

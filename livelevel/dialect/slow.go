@@ -48,7 +48,7 @@ func (dec *Decoder) slow(dst []livelevel.Reading, line []byte, at time.Time) []l
 	r := &dst[len(dst)-1]
 	lost, why := dec.fill(r, line, hits)
 	lost = lost || instead || dec.noDistance(line, hits)
-	if why == "" && !instead && dec.d.Kind != NMEA && !(lost && emptyMeansLost(hits)) && !dec.known(lost, lost && dec.emptyEcho(hits)) {
+	if why == "" && !instead && dec.d.Kind != NMEA && !(lost && emptyMeansLost(hits)) && !dec.known(line, lost, lost && dec.emptyEcho(hits)) {
 		why = "the line looks like no other"
 	}
 	if why != "" {
@@ -62,6 +62,9 @@ func (dec *Decoder) slow(dst []livelevel.Reading, line []byte, at time.Time) []l
 	}
 	if len(dec.frames) < maxFrames {
 		dec.frames[dec.scan.frame]++
+		if bones := dec.bones(line); bones != 0 {
+			dec.frames[bones]++
+		}
 	}
 	dec.remember(line, hits, r, lost)
 	return dec.finish(dst, at, lost)
@@ -69,9 +72,9 @@ func (dec *Decoder) slow(dst []livelevel.Reading, line []byte, at time.Time) []l
 
 // known tells whether the shape of the line is one that reports have. While few reports came every shape
 // is, but for one with an empty cell; later a new one must come a few times before it is believed.
-func (dec *Decoder) known(lost, empty bool) bool {
+func (dec *Decoder) known(line []byte, lost, empty bool) bool {
 	f := dec.scan.frame
-	if dec.frames[f] > 0 || dec.reports < trusted && !empty {
+	if dec.frames[f] > 0 || !lost && dec.frames[dec.bones(line)] > 0 || dec.reports < trusted && !empty {
 		return true
 	}
 	if len(dec.odd) >= maxFrames {
@@ -87,6 +90,32 @@ func (dec *Decoder) known(lost, empty bool) bool {
 	}
 	t.times, t.row, t.last = t.times+1, t.row+1, dec.reports
 	return t.row >= probation || t.times >= often && t.times*20 > dec.reports || lost && t.times >= silent
+}
+
+// bones is the shape of a line of text without what only fills it: a bar of signs, the name of an alarm. All values
+// must stand there, each behind its label, a number before the sign that follows it. 0 when there is no number.
+func (dec *Decoder) bones(line []byte) uint64 {
+	if dec.d.Kind != Text || dec.bare {
+		return 0
+	}
+	h, numbers := hashStart, 0
+	for i := range dec.scan.slots {
+		s := &dec.scan.slots[i]
+		if s.kind != slotWord {
+			numbers++
+		}
+		for _, c := range []byte(labelOf(line[s.labelLo:s.labelHi])) {
+			h = mix(h, c)
+		}
+		end := max(s.hi, s.unitHi)
+		if h = mix(h, byte(s.kind)); s.kind != slotWord && end < len(line) {
+			h = mix(h, line[end])
+		}
+	}
+	if numbers == 0 {
+		return 0
+	}
+	return ^h
 }
 
 // emptyMeansLost tells whether the dialect says that an empty cell stands for a lost echo: then a line with
@@ -221,8 +250,9 @@ func (dec *Decoder) fill(r *livelevel.Reading, line []byte, hits []hit) (lost bo
 		case absent:
 			dec.text(r, h.p, line[s.lo:s.hi])
 		case wrong:
-			if h.p.bad++; h.p.bad >= probation && !isEcho(h.p.role) && h.p.role != livelevel.LevelPercent && s.kind == slotNumber {
-				continue // a sensor beside the point that is always wrong must not cost the rest
+			if h.p.again(dec.reports); h.p.bad >= probation && !isEcho(h.p.role) && h.p.role != livelevel.LevelPercent && s.kind == slotNumber {
+				h.p.badAt++ // this report will count
+				continue    // a sensor beside the point that is always wrong must not cost the rest
 			}
 			return false, "the field " + h.p.At + ": " + what
 		}
@@ -236,6 +266,15 @@ func (dec *Decoder) fill(r *livelevel.Reading, line []byte, hits []hit) (lost bo
 		r.Clear(livelevel.Echo)
 	}
 	return lost, ""
+}
+
+// again counts an implausible value behind so many reports: in a row are those without a good report between.
+func (p *plan) again(reports int) {
+	if p.badAt != reports {
+		p.bad = 0
+	}
+	p.bad++
+	p.badAt = reports
 }
 
 // value reads what stands in a slot as a value of a field.
@@ -253,6 +292,9 @@ func (dec *Decoder) value(p *plan, s *slot, line []byte) (float64, valueState, s
 	}
 	if s.unit == nil && s.unitHi > s.unitLo && string(line[s.unitLo:s.unitHi]) != p.Unit {
 		return 0, wrong, "letters stand behind the number"
+	}
+	if dec.stump(p, s, line) {
+		return 0, wrong, "the number has lost its decimals"
 	}
 	if what := p.odd(s.num, s.unit != nil); what != "" {
 		if p.isLost(s.num.v) {

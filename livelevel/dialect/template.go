@@ -143,7 +143,7 @@ func (p *part) read(b []byte, comma bool, r *livelevel.Reading) int {
 	if pl == nil {
 		return sign + n
 	}
-	if whole == 0 && !pl.bare || pl.padded && pl.width > 0 && whole != int(pl.width) {
+	if whole == 0 && !pl.bare || pl.thinner(int8(whole)) || whole > 1 && b[sign] == '0' && !pl.padded && whole != int(pl.width) {
 		return 0
 	}
 	if p.decimals != int(pl.decimals) {
@@ -154,8 +154,11 @@ func (p *part) read(b []byte, comma bool, r *livelevel.Reading) int {
 		return p.take(m, n, r)
 	}
 	num := number{m: m, decimals: int8(decimals)}
-	if decimals != p.decimals && (!pl.mixed || pl.fig.known && !pl.goesOn(num)) {
-		return 0
+	if decimals != p.decimals {
+		if !pl.mixed || pl.told >= settledAfter && pl.miswritten(num) {
+			return 0
+		}
+		pl.counts[min(decimals, len(pl.counts)-1)]++
 	}
 	v := float64(m) / pow10[decimals]
 	if b[0] == '-' {
@@ -179,6 +182,9 @@ func (p *part) take(m uint64, n int, r *livelevel.Reading) int {
 		}
 		pl.top = max(pl.top, v)
 		pl.topWhole = m
+	}
+	if !pl.formed {
+		pl.ends(m)
 	}
 	return p.keep(float64(m)*p.factor+p.offset, m, n, r)
 }
