@@ -12,25 +12,26 @@ import (
 // stands out, and reads further lines of a known look without searching them. It is not safe for
 // concurrent use.
 type Decoder struct {
-	d       Dialect
-	bare    bool // text whose fields are known by their places
-	plans   []*plan
-	figures []*plan // of them, those whose digits are watched
-	scan    scanner
-	clean   cleaner
-	utf8    []byte
-	names   []string // of csv columns, once the header was seen
-	frames  map[uint64]int
-	reports int
-	odd     map[uint64]*trial // shapes on probation
-	fast    []*template
-	block   blockState
-	restart restartState
-	doubt   doubts
-	paces   []pace // of its clocks
-	clock   clockState
-	marks   []string
-	texts   map[string]string
+	d        Dialect
+	bare     bool // text whose fields are known by their places
+	plans    []*plan
+	figures  []*plan // of them, those whose digits are watched
+	scan     scanner
+	clean    cleaner
+	utf8     []byte
+	names    []string // of csv columns, once the header was seen
+	frames   map[uint64]int
+	reports  int
+	odd      map[uint64]*trial // shapes on probation
+	lostFull int               // reports of a lost echo in which no field was missing
+	fast     []*template
+	block    blockState
+	restart  restartState
+	doubt    doubts
+	paces    []pace // of its clocks
+	clock    clockState
+	marks    []string
+	texts    map[string]string
 }
 
 // NewDecoder makes a decoder, or says what is wrong with the dialect.

@@ -1,6 +1,10 @@
 package dialect
 
-import "strconv"
+import (
+	"strconv"
+
+	"example.org/tankhand/livelevel"
+)
 
 // A flipped bit or a lost character can turn a number into another that is well formed. It shows only by
 // what came before: the value jumps, and damage to a number near the last one explains the jump exactly.
@@ -9,6 +13,7 @@ import "strconv"
 // figure is what the decoder remembers of a column, in units of its last digit.
 type figure struct {
 	now, last, held uint64
+	top             uint64
 	fresh, known    bool
 	blamed          bool  // for it the report was held back
 	step            int64 // usual change from report to report, in sixteenths
@@ -21,6 +26,7 @@ const (
 	largest    = 1 << 62 // far from where counting on would begin anew
 	manySteps  = 6       // usual changes that are no jump
 	fewDigits  = 4       // units of the last digit that are none either
+	farBeyond  = 5       // times the largest value seen
 	sixteenths = 4       // as a shift
 )
 
@@ -46,12 +52,18 @@ func (g *figure) believe() {
 		g.step += (min(d, 4*g.step+fewDigits<<sixteenths) - g.step) >> 4
 	}
 	g.last, g.known, g.fresh = g.now, true, false
+	g.top = max(g.top, g.now)
+}
+
+// jumps tells whether the value now read lies further from the last one than is usual.
+func (g *figure) jumps() bool {
+	return g.fresh && g.known && apartBy(g.now, g.last) > g.near()
 }
 
 // damaged tells whether the value now read jumps and is explained by damage to a number near the last one or to one
 // that stands for a lost echo: by lost or added digits, and by a flipped bit or digits swapped if flips is set.
 func (g *figure) damaged(flips bool, lost []uint64) bool {
-	if !g.fresh || !g.known || apartBy(g.now, g.last) <= g.near() {
+	if !g.jumps() {
 		return false
 	}
 	var a, b [20]byte
@@ -117,11 +129,16 @@ func within(a, b []byte) bool {
 func (d *doubts) dirt() bool { return d.dirty > 0 && d.broken <= 3*d.dirty }
 
 // garbled tells whether one of the columns is damaged so. That a bit flipped is believed only where other damage was
-// seen: a true false echo may look the same.
-func (dec *Decoder) garbled() bool {
+// seen: a true false echo may look the same. A digit lost or added is, too, where the distance no longer goes with the
+// level , or far beyond all that was seen.
+func (dec *Decoder) garbled(r *livelevel.Reading) bool {
 	flips := dec.doubt.dirt()
 	for _, p := range dec.figures {
-		if (flips || p.placed) && p.fig.damaged(flips, p.lostWhole) {
+		g := &p.fig
+		if !g.jumps() {
+			continue
+		}
+		if (flips || p.placed || g.now > farBeyond*g.top || dec.doubt.rel.breaks(r)) && g.damaged(flips, p.lostWhole) {
 			return true
 		}
 	}
@@ -132,7 +149,7 @@ func (dec *Decoder) garbled() bool {
 func (dec *Decoder) blame() {
 	flips := dec.doubt.dirt()
 	for _, p := range dec.figures {
-		p.fig.blamed = (flips || p.placed) && p.fig.damaged(flips, p.lostWhole)
+		p.fig.blamed = p.fig.damaged(flips, p.lostWhole)
 	}
 }
 
@@ -155,6 +172,16 @@ func (dec *Decoder) stays() bool {
 		}
 	}
 	return true
+}
+
+// farOff tells whether the report held back went so far that two damaged lines in a row are likelier than the water.
+func (dec *Decoder) farOff() bool {
+	for _, p := range dec.figures {
+		if g := &p.fig; g.blamed && p.tellsLevel() && apartBy(g.held, g.last) > g.last/4 {
+			return true
+		}
+	}
+	return false
 }
 
 // holdFigures keeps the values of the report held back.

@@ -13,6 +13,7 @@ import (
 type doubts struct {
 	held    livelevel.Reading
 	holding bool
+	row     int // reports refused one after the other, each the doubt of the next
 	why     string
 	rel     relation
 	dirty   int // lines refused for their look
@@ -116,13 +117,15 @@ func (dec *Decoder) consider(dst []livelevel.Reading, at time.Time) []livelevel.
 		dst = dst[:len(dst)-1]
 		follows := dec.follows(&d.held, &r)
 		d.holding = false
-		if !follows || why == "" && d.why != whyDigits {
+		if again := why == whyDigits && d.why == whyDigits && d.row < probation && dec.farOff(); !follows || again || why == "" && d.why != whyDigits {
 			dst = dec.reject(dst, d.held.Time, d.why)
+			d.row++
 		} else {
 			dst = dec.accept(dst, d.held)
 			why = ""
 		}
 		if why == "" {
+			d.row = 0
 			return dec.accept(dst, r)
 		}
 		dst = append(dst, r)
@@ -149,7 +152,7 @@ func (dec *Decoder) doubtful(r *livelevel.Reading, at time.Time) string {
 		d.broken++
 		return "distance and level do not belong together"
 	}
-	if dec.garbled() {
+	if dec.garbled(r) {
 		d.broken++
 		return whyDigits
 	}

@@ -90,11 +90,14 @@ func (p *plan) odd(n number, hasUnit bool) string {
 // written, but for binary fractions printed in full. Fewer are, by controllers that leave out zeros at the end: then
 // no such zero was ever seen, and the value is near the last one. Decimals that come again and again are a habit.
 func (p *plan) miswritten(n number) bool {
-	if n.exponent || n.m == 0 && p.zeros < written || p.counts[min(n.decimals, int8(len(p.counts)-1))] > uint32(written+p.seen>>6) {
+	if n.exponent || n.m == 0 && p.zeros < written && !p.zeroes || p.counts[min(n.decimals, int8(len(p.counts)-1))] > uint32(written+p.seen>>6) {
 		return false
 	}
 	if more := n.decimals - p.decimals; more > 0 {
 		return more < floatNoise
+	}
+	if p.zeroes && n.decimals == 0 {
+		return true // who writes 0.0 writes 9.0 as well
 	}
 	return p.zeros >= written || p.fig.known && !p.goesOn(n)
 }
@@ -132,8 +135,13 @@ func (dec *Decoder) stump(p *plan, s *slot, line []byte) bool {
 		p.zeroes = p.zeroes || s.num.m == 0 && s.num.decimals > 0
 		return false
 	}
-	if s.hi+1 == len(line) && line[s.hi] == dec.d.Decimal[0] {
-		return true
+	if sign := byte('.'); s.hi < len(line) {
+		if dec.scan.comma {
+			sign = ','
+		}
+		if line[s.hi] == sign && (s.hi+1 == len(line) || line[s.hi+1] == sign) {
+			return true
+		}
 	}
 	if s.num.m != 0 || s.hi != len(line) || p.decimals < 2 || !p.fig.known || p.fig.last >= uint64(pow10[p.decimals]) {
 		return false

@@ -19,6 +19,7 @@ type pace struct {
 	coarse  bool // some were nothing
 	n       int
 	place   int     // of the next step
+	others  int     // steps of another size among the usual ones
 	changed bool    // the steps are not those of last time
 	last    float64 // value of the clock
 	known   bool
@@ -45,6 +46,17 @@ func (d *pace) usual() {
 // goes takes the clock of a believed report.
 func (d *pace) goes(now float64) {
 	v := now - d.last
+	if v > d.least && v < d.most { // the usual step
+		d.last, d.others = now, max(d.others-1, 0)
+		return
+	}
+	if d.even {
+		d.last, d.others = now, d.others+2
+		if d.others < manyOthers {
+			return
+		}
+		d.even, d.least, d.most, d.place, d.others = false, 0, 0, 0, 0 // its pace is another now
+	}
 	known := d.known
 	d.last, d.known = now, true
 	if !known {
@@ -115,6 +127,8 @@ func (d *pace) gait(before, now float64, passed time.Duration) gait {
 }
 
 const (
+	manyOthers = 12 // where more than every third step is another
+
 	aDay    = 24 * hour
 	dayHalf = aDay / 2
 )

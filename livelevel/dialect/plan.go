@@ -27,6 +27,7 @@ type plan struct {
 	mixed    bool       // they do not
 	zeros    uint8      // values whose last decimal is a zero: such are written out
 	told     uint8      // values with the usual decimals, as far as they make a habit
+	stamped  bool       // its values are times as people write them
 	placed   bool       // it tells the level and is known by its place alone
 	formed   bool       // both counts are settled
 	watched  bool       // its digits are compared with those before
@@ -42,6 +43,7 @@ type plan struct {
 	badAt    int  // the last of them behind so many reports
 	top      float64
 	topWhole uint64         // the top in units of its last digit, as far as the quick way saw it
+	strange  map[string]int // states it never said, with how often they came
 	forms    map[string]int // spellings of states, with how often
 }
 
@@ -241,12 +243,31 @@ func (p *plan) flag(w []byte) (float64, valueState, string) {
 		return 0, wrong, "it is no state"
 	case known == 0 && p.spelled(w):
 		return 0, wrong, "the word is written in another way"
+	case known == 0 && p.settled(w):
+		return 0, wrong, "it never said that word"
 	}
 	if len(p.forms) < 16 || known > 0 {
 		p.forms[string(w)] = known + 1
 	}
 	return v, good, ""
 }
+
+// settled tells whether both words of a flag are known and this is none of them: it must come a few times first.
+func (p *plan) settled(w []byte) bool {
+	if len(p.on) == 0 || len(p.off) == 0 || p.has(p.on, w) || p.has(p.off, w) {
+		return false
+	}
+	if len(p.strange) >= maxStrange {
+		return true
+	}
+	if p.strange == nil {
+		p.strange = map[string]int{}
+	}
+	p.strange[string(w)]++
+	return p.strange[string(w)] < probation
+}
+
+const maxStrange = 16
 
 func (p *plan) state(w []byte) (float64, bool) {
 	switch {

@@ -35,7 +35,7 @@ func (dec *Decoder) slow(dst []livelevel.Reading, line []byte, at time.Time) []l
 		hits = hits[:0]
 	}
 	instead := !hasEcho(hits) && dec.saysLost(line)
-	if instead && strings.HasSuffix(why, "is missing") {
+	if instead && strings.HasSuffix(why, "is missing") && dec.lostFull < probation {
 		why = ""
 	}
 	if len(hits) == 0 && why == "" && !instead {
@@ -53,6 +53,9 @@ func (dec *Decoder) slow(dst []livelevel.Reading, line []byte, at time.Time) []l
 	}
 	if why != "" {
 		return dec.reject(dst[:len(dst)-1], at, why)
+	}
+	if lost && len(hits) == len(dec.plans) {
+		dec.lostFull++
 	}
 	for _, h := range hits {
 		s := &dec.scan.slots[h.slot]
@@ -285,6 +288,8 @@ func (dec *Decoder) value(p *plan, s *slot, line []byte) (float64, valueState, s
 		return p.stamp(s)
 	case s.kind == slotWord:
 		return p.word(w)
+	case p.stamped:
+		return 0, wrong, "a number stands where a time should"
 	case p.isFlag() && (len(p.on) > 0 || len(p.off) > 0):
 		return p.flag(w)
 	case p.role == livelevel.ResetCause || p.role == livelevel.Fault:
@@ -297,7 +302,7 @@ func (dec *Decoder) value(p *plan, s *slot, line []byte) (float64, valueState, s
 		return 0, wrong, "the number has lost its decimals"
 	}
 	if what := p.odd(s.num, s.unit != nil); what != "" {
-		if p.isLost(s.num.v) {
+		if p.isLost(s.num.v) && s.num.whole > 0 {
 			return 0, p.lostState(), ""
 		}
 		return 0, wrong, what
@@ -321,6 +326,7 @@ func (p *plan) isFlag() bool {
 func (p *plan) stamp(s *slot) (float64, valueState, string) {
 	switch {
 	case p.role == livelevel.Clock, p.role == livelevel.Uptime && !s.full:
+		p.stamped = true
 		return s.num.v, good, ""
 	}
 	return 0, wrong, "a time stands where a number should"

@@ -72,6 +72,9 @@ func (dec *Decoder) remember(line []byte, hits []hit, r *livelevel.Reading, lost
 	}
 	t.tail = bytes.Clone(line[from:])
 	for i := range t.parts {
+		if runsInto(t.parts[i].text) {
+			return
+		}
 		t.parts[i].text = bytes.Clone(t.parts[i].text)
 		if !t.parts[i].ready() {
 			return
@@ -83,6 +86,16 @@ func (dec *Decoder) remember(line []byte, hits []hit, r *livelevel.Reading, lost
 		return
 	}
 	dec.fast = append([]*template{t}, dec.fast...)
+}
+
+// runsInto tells whether a word ends so that a number behind it may be the rest of it: a look made of a damaged line
+// would take 0.533 for the word 0. and the number 533.
+func runsInto(text []byte) bool {
+	n := len(text) - 1
+	if n >= 0 && (text[n] == '.' || text[n] == ',') {
+		n--
+	}
+	return n >= 0 && isDigit(text[n])
 }
 
 func hitOf(hits []hit, slot int) *plan {
