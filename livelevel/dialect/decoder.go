@@ -22,6 +22,7 @@ type Decoder struct {
 	names    []string // of csv columns, once the header was seen
 	frames   map[uint64]int
 	reports  int
+	joints   map[uint64]bool   // of lines that were believed
 	odd      map[uint64]*trial // shapes on probation
 	lostFull int               // reports of a lost echo in which no field was missing
 	fast     []*template
@@ -44,7 +45,7 @@ func NewDecoder(d Dialect) (*Decoder, error) {
 	if d.Kind == CSV && len(d.Separator) != 1 {
 		return nil, fmt.Errorf("using the dialect %s: separator %q is not one character", d.Name, d.Separator)
 	}
-	dec := &Decoder{d: d, frames: map[uint64]int{}, odd: map[uint64]*trial{}, texts: map[string]string{}}
+	dec := &Decoder{d: d, frames: map[uint64]int{}, joints: map[uint64]bool{}, odd: map[uint64]*trial{}, texts: map[string]string{}}
 	dec.scan.comma = d.Decimal == ","
 	for _, f := range d.Fields {
 		p, err := newPlan(f)

@@ -41,7 +41,10 @@ func (p *plan) note(n number, hasUnit bool) {
 	if n.decimals == p.decimals {
 		p.ends(n.m)
 	}
-	p.padded = p.padded || n.padded
+	if n.padded && p.pads < probation {
+		p.pads++
+		p.padded = p.pads == probation // fewer may be damage
+	}
 	if n.whole != p.width {
 		p.width = -1
 	}
@@ -120,17 +123,20 @@ func (p *plan) inLastDigits(n number) uint64 {
 // that leave out a zero at the end write such.
 func (p *plan) goesOn(n number) bool {
 	now := p.inLastDigits(n)
-	within := fewDigits + uint64(p.fig.step>>sixteenths)
+	within := p.fig.near()
 	if !p.tellsLevel() {
 		within = max(within, p.fig.last/8)
 	}
 	return apartBy(now, p.fig.last) <= within
 }
 
-// stump tells whether a cut left this of a number with decimals: 1. of 1.043, or 0 of 0.477. A zero alone may be a lost
+// stump tells whether a cut left this of a number: 1. of 1.043, 0 of 0.477, or R0 of R0477. A zero alone may be a lost
 // echo as well; that it is once it came often, or where the last value did not begin with a zero, and it is not where
 // that is written 0.000.
 func (dec *Decoder) stump(p *plan, s *slot, line []byte) bool {
+	if s.num.m == 0 && p.padded && p.seen >= settledAfter && p.thinner(s.num.whole) {
+		return dec.rareStump(p)
+	}
 	if s.num.decimals > 0 || p.decimals == 0 || p.seen == 0 {
 		p.zeroes = p.zeroes || s.num.m == 0 && s.num.decimals > 0
 		return false
@@ -146,6 +152,12 @@ func (dec *Decoder) stump(p *plan, s *slot, line []byte) bool {
 	if s.num.m != 0 || s.hi != len(line) || p.decimals < 2 || !p.fig.known || p.fig.last >= uint64(pow10[p.decimals]) {
 		return false
 	}
+	return dec.rareStump(p) || p.zeroes
+}
+
+// rareStump counts a zero that a cut may have left. Where such came often, and little else was refused, it is how this
+// controller says that it heard nothing.
+func (dec *Decoder) rareStump(p *plan) bool {
 	p.stumps++
-	return p.zeroes || p.stumps < often
+	return p.stumps < often || 2*(dec.doubt.dirty-p.stumps) > p.stumps
 }

@@ -11,38 +11,41 @@ import (
 
 // plan is a field made ready for decoding, and what the decoder saw of it so far.
 type plan struct {
-	Field
+	// What each line of a known look needs comes first, together.
 	role      livelevel.Role
+	decimals  int8  // that most of the values so far have
+	width     int8  // all values had so many digits before the sign, -1 when not
+	zeros     uint8 // values whose last decimal is a zero: such are written out
+	told      uint8 // values with the usual decimals, as far as they make a habit
+	formed    bool  // both counts are settled
+	mixed     bool  // the decimals are not always the same
+	bare      bool  // some values began with the decimal sign
+	padded    bool  // some were written with leading zeros,
+	pads      uint8 // so many of them
+	watched   bool  // its digits are compared with those before
+	placed    bool  // it tells the level and is known by its place alone
+	seen      int   // good values so far
+	bad       int   // implausible values in a row
+	top       float64
+	topWhole  uint64   // the top in units of its last digit, as far as the quick way saw it
+	lostWhole []uint64 // what stands for a lost echo, in units of the last digit, once the decimals are known
+	fig       figure
+
+	Field
 	unit      *unit
 	number    int    // n of #n, else 0
 	label     string // folded
 	lostNum   []float64
-	lostWhole []uint64 // the same in units of the last digit, once the decimals are known
 	lostWords []string
 	on, off   []string
 
-	seen     int        // good values so far
-	decimals int8       // that most of the values so far have
-	counts   [10]uint32 // values by decimals
-	mixed    bool       // they do not
-	zeros    uint8      // values whose last decimal is a zero: such are written out
-	told     uint8      // values with the usual decimals, as far as they make a habit
-	stamped  bool       // its values are times as people write them
-	placed   bool       // it tells the level and is known by its place alone
-	formed   bool       // both counts are settled
-	watched  bool       // its digits are compared with those before
-	bare     bool       // some began with the decimal sign
-	units    bool       // every value so far had its unit written
-	fig      figure
-	padded   bool // some were written with leading zeros,
-	width    int8 // and all with so many digits, -1 when not
-	lettered bool // of a field known by its place: a word stands before it all the same
-	bad      int  // implausible values in a row,
-	stumps   int  // zeros at the end of a line that a cut may have left
-	zeroes   bool // a zero was written with its decimals
-	badAt    int  // the last of them behind so many reports
-	top      float64
-	topWhole uint64         // the top in units of its last digit, as far as the quick way saw it
+	counts   [10]uint32     // values by decimals
+	stamped  bool           // its values are times as people write them
+	units    bool           // every value so far had its unit written
+	lettered bool           // of a field known by its place: a word stands before it all the same
+	zeroes   bool           // a zero was written with its decimals
+	stumps   int            // zeros that a cut may have left
+	badAt    int            // the last implausible value came behind so many reports
 	strange  map[string]int // states it never said, with how often they came
 	forms    map[string]int // spellings of states, with how often
 }

@@ -12,7 +12,7 @@ func contains(s, sub string) bool { return strings.Contains(s, sub) }
 const (
 	probation = 3  // times in a row that a new look must come before it is believed
 	often     = 12 // times in all that make it believed too, if it is a common one
-	silent    = 6  // times in all for a look without an echo, which brings no level that could be wrong
+	silent    = 6  // times in all for a look without an echo, which brings no level that could be wrong, and in a row for one without a field
 	trusted   = 20 // reports after which a new look is suspicious
 	maxFrames = 512
 	maxFast   = 6
@@ -41,6 +41,9 @@ func (dec *Decoder) slow(dst []livelevel.Reading, line []byte, at time.Time) []l
 	if len(hits) == 0 && why == "" && !instead {
 		return dec.stranger(dst, line, at, "no field of the dialect is in it")
 	}
+	if strings.HasSuffix(why, "is missing") && len(hits) > 0 && dec.leftOut(hits) {
+		why = ""
+	}
 	if why != "" {
 		return dec.stranger(dst, line, at, why)
 	}
@@ -48,7 +51,7 @@ func (dec *Decoder) slow(dst []livelevel.Reading, line []byte, at time.Time) []l
 	r := &dst[len(dst)-1]
 	lost, why := dec.fill(r, line, hits)
 	lost = lost || instead || dec.noDistance(line, hits)
-	if why == "" && !instead && dec.d.Kind != NMEA && !(lost && emptyMeansLost(hits)) && !dec.known(line, lost, lost && dec.emptyEcho(hits)) {
+	if why == "" && !instead && dec.d.Kind != NMEA && !(lost && emptyMeansLost(hits)) && !dec.known(line, hits, lost) {
 		why = "the line looks like no other"
 	}
 	if why != "" {
@@ -65,9 +68,7 @@ func (dec *Decoder) slow(dst []livelevel.Reading, line []byte, at time.Time) []l
 	}
 	if len(dec.frames) < maxFrames {
 		dec.frames[dec.scan.frame]++
-		if bones := dec.bones(line); bones != 0 {
-			dec.frames[bones]++
-		}
+		dec.learnJoints(line)
 	}
 	dec.remember(line, hits, r, lost)
 	return dec.finish(dst, at, lost)
@@ -75,50 +76,30 @@ func (dec *Decoder) slow(dst []livelevel.Reading, line []byte, at time.Time) []l
 
 // known tells whether the shape of the line is one that reports have. While few reports came every shape
 // is, but for one with an empty cell; later a new one must come a few times before it is believed.
-func (dec *Decoder) known(line []byte, lost, empty bool) bool {
-	f := dec.scan.frame
-	if dec.frames[f] > 0 || !lost && dec.frames[dec.bones(line)] > 0 || dec.reports < trusted && !empty {
+func (dec *Decoder) known(line []byte, hits []hit, lost bool) bool {
+	f, empty := dec.scan.frame, lost && dec.emptyEcho(hits)
+	if dec.frames[f] > 0 || !lost && dec.jointed(line, hits) || dec.reports < trusted && !empty {
 		return true
 	}
+	t := dec.try(f)
+	return t.row >= probation || t.times >= often && t.times*20 > dec.reports || lost && t.times >= silent
+}
+
+// try counts one more line of a shape on probation.
+func (dec *Decoder) try(shape uint64) *trial {
 	if len(dec.odd) >= maxFrames {
 		clear(dec.odd)
 	}
-	t := dec.odd[f]
+	t := dec.odd[shape]
 	if t == nil {
 		t = &trial{}
-		dec.odd[f] = t
+		dec.odd[shape] = t
 	}
 	if t.last != dec.reports {
 		t.row = 0
 	}
 	t.times, t.row, t.last = t.times+1, t.row+1, dec.reports
-	return t.row >= probation || t.times >= often && t.times*20 > dec.reports || lost && t.times >= silent
-}
-
-// bones is the shape of a line of text without what only fills it: a bar of signs, the name of an alarm. All values
-// must stand there, each behind its label, a number before the sign that follows it. 0 when there is no number.
-func (dec *Decoder) bones(line []byte) uint64 {
-	if dec.d.Kind != Text || dec.bare {
-		return 0
-	}
-	h, numbers := hashStart, 0
-	for i := range dec.scan.slots {
-		s := &dec.scan.slots[i]
-		if s.kind != slotWord {
-			numbers++
-		}
-		for _, c := range []byte(labelOf(line[s.labelLo:s.labelHi])) {
-			h = mix(h, c)
-		}
-		end := max(s.hi, s.unitHi)
-		if h = mix(h, byte(s.kind)); s.kind != slotWord && end < len(line) {
-			h = mix(h, line[end])
-		}
-	}
-	if numbers == 0 {
-		return 0
-	}
-	return ^h
+	return t
 }
 
 // emptyMeansLost tells whether the dialect says that an empty cell stands for a lost echo: then a line with

@@ -156,7 +156,7 @@ func (p *part) read(b []byte, comma bool, r *livelevel.Reading) int {
 	if pl == nil {
 		return sign + n
 	}
-	if whole == 0 && !pl.bare || pl.thinner(int8(whole)) || whole > 1 && b[sign] == '0' && !pl.padded && whole != int(pl.width) {
+	if whole == 0 && !pl.bare || pl.thinner(int8(whole)) || whole > 1 && b[sign] == '0' && !pl.padded {
 		return 0
 	}
 	if p.decimals != int(pl.decimals) {
