@@ -92,6 +92,16 @@ func TestALiveFeedSettlesSoonAndHandsOverWhatWasHeld(t *testing.T) {
 	assert.Equal(t, 8, count(all, livelevel.Report))
 }
 
+// TestEmptyLinesHideNoFeed begins with far more empty lines than the learner looks at.
+func TestEmptyLinesHideNoFeed(t *testing.T) {
+	for _, live := range []bool{false, true} {
+		text := append(bytes.Repeat([]byte("\r\n"), 100_000), lines(100)...)
+		all, last := drain(t, start(bytes.NewReader(text), live))
+		assert.Equal(t, 100, count(all, livelevel.Report))
+		assert.Zero(t, last.Stats.Rejected)
+	}
+}
+
 func TestHostileBytes(t *testing.T) {
 	endless := bytes.Repeat([]byte("x"), 3<<20)
 	noise := make([]byte, 1<<20)

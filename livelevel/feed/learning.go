@@ -15,7 +15,9 @@ type learning struct {
 	sheet   *site.Sheet
 	live    bool
 	held    []heldLine
-	next    int // lines at which to try again
+	said    bool // one of them is not empty
+	empty   bool // the last line was: of many in a row one is enough to part blocks
+	next    int  // lines at which to try again
 	seen    int
 	// unitOpen: of the lines only the unit of the distance is not known.
 	unitOpen bool
@@ -44,25 +46,21 @@ func newLearning(sheet *site.Sheet, live bool) *learning {
 	return l
 }
 
-// blank tells whether nothing but empty lines are held.
-func (l *learning) blank() bool {
-	for _, h := range l.held {
-		if len(bytes.TrimSpace(h.text)) > 0 {
-			return false
-		}
-	}
-	return true
-}
-
 // study adds a line to what is held and tries to settle.
 func (w *worker) study(text []byte, at time.Time) {
 	l := w.learn
+	empty := len(bytes.TrimSpace(text)) == 0
+	if empty && l.empty {
+		return
+	}
+	l.empty = empty
 	l.learner.Add(text, at)
-	if l.blank() && dialect.Classify(text) == dialect.BootText {
+	if !l.said && !empty && dialect.Classify(text) == dialect.BootText {
 		w.bootText(text, at) // a board that only ever starts must be seen at once
 		l.seen++
 		return
 	}
+	l.said = l.said || !empty
 	l.held = append(l.held, heldLine{append([]byte(nil), text...), at})
 	l.seen++
 	if l.seen < l.next {
@@ -144,7 +142,7 @@ func (w *worker) release() {
 			w.reject(h.text, h.at, why)
 		}
 	}
-	w.learn.held = w.learn.held[:0]
+	w.learn.held, w.learn.said = w.learn.held[:0], false
 }
 
 // bootText hands over a restart; the lines of one start-up are one restart.
