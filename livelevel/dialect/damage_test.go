@@ -200,3 +200,25 @@ func TestNothingIsLearnedFromNoise(t *testing.T) {
 	}
 	assert.Zero(t, settled)
 }
+
+// TestNoHeaderFromNoise has a feed without a header followed by lines of random signs: none of them names its columns.
+func TestNoHeaderFromNoise(t *testing.T) {
+	r := rand.New(rand.NewPCG(6, 7))
+	for range 30 {
+		var lines []string
+		for i := range 400 {
+			d, p, _, u := wave(i)
+			lines = append(lines, fmt.Sprintf("%d,%.1f,%.1f", u, d, p))
+		}
+		for range 200 {
+			b := make([]byte, 1+r.IntN(40))
+			for i := range b {
+				b[i] = byte(' ' + r.IntN(95))
+			}
+			lines = append(lines, string(b))
+		}
+		p := Learn(lines, nil)
+		require.True(t, p.Settled, p.Why)
+		assert.False(t, p.Dialect.Header, Format(p.Dialect))
+	}
+}

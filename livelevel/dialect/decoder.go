@@ -22,6 +22,7 @@ type Decoder struct {
 	names    []string // of csv columns, once the header was seen
 	frames   map[uint64]int
 	reports  int
+	others   int               // lines that had to be searched
 	joints   map[uint64]bool   // of lines that were believed
 	odd      map[uint64]*trial // shapes on probation
 	lostFull int               // reports of a lost echo in which no field was missing
@@ -151,6 +152,7 @@ func (dec *Decoder) whole(dst []livelevel.Reading, line []byte, at time.Time) []
 		}
 		dst = dst[:len(dst)-1]
 	}
+	dec.others++
 	if dec.isRestart(line) {
 		return dec.booted(dst, line, at)
 	}

@@ -46,6 +46,7 @@ type plan struct {
 	zeroes   bool           // a zero was written with its decimals
 	stumps   int            // zeros that a cut may have left
 	badAt    int            // the last implausible value came behind so many reports
+	badLine  int            // and so many lines that were searched
 	strange  map[string]int // states it never said, with how often they came
 	forms    map[string]int // spellings of states, with how often
 }

@@ -234,7 +234,7 @@ func (dec *Decoder) fill(r *livelevel.Reading, line []byte, hits []hit) (lost bo
 		case absent:
 			dec.text(r, h.p, line[s.lo:s.hi])
 		case wrong:
-			if h.p.again(dec.reports); h.p.bad >= probation && !isEcho(h.p.role) && h.p.role != livelevel.LevelPercent && s.kind == slotNumber {
+			if h.p.again(dec.reports, dec.others); h.p.bad >= probation && !isEcho(h.p.role) && h.p.role != livelevel.LevelPercent && s.kind == slotNumber {
 				h.p.badAt++ // this report will count
 				continue    // a sensor beside the point that is always wrong must not cost the rest
 			}
@@ -252,13 +252,13 @@ func (dec *Decoder) fill(r *livelevel.Reading, line []byte, hits []hit) (lost bo
 	return lost, ""
 }
 
-// again counts an implausible value behind so many reports: in a row are those without a good report between.
-func (p *plan) again(reports int) {
-	if p.badAt != reports {
+// again counts an implausible value behind so many reports and other lines: in a row are those with neither between.
+func (p *plan) again(reports, others int) {
+	if p.badAt != reports || p.badLine+1 != others {
 		p.bad = 0
 	}
 	p.bad++
-	p.badAt = reports
+	p.badAt, p.badLine = reports, others
 }
 
 // value reads what stands in a slot as a value of a field.

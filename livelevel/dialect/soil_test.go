@@ -70,7 +70,7 @@ func soiledFeed(t *testing.T, name string, format func(moment) string, spoil fun
 	board := healthyBoard(uint64(len(name)))
 	r := rand.New(rand.NewPCG(uint64(len(name)), 8))
 	var clean, lines []sent
-	for _, m := range board[:900] {
+	for _, m := range board[:600] {
 		clean = append(clean, sent{format(m), m.clock})
 	}
 	p := study(clean[:400], nil)

@@ -3,6 +3,7 @@ package dialect
 import (
 	"bytes"
 	"math"
+	"slices"
 )
 
 // csvTable reads lines of separated cells, if that is what they are.
@@ -27,14 +28,16 @@ func csvWith(use []sample, sep byte) *table {
 		t.d.Decimal = ","
 	}
 	var rows []sample
-	var header []string
+	var heads headers
 	numbers, labelled, cells := 0, 0, 0
 	for _, l := range use {
 		if s.csv(l.text, sep, nil); len(s.slots) != n {
 			continue
 		}
 		if h := headerOf(&s, l.text); h != nil {
-			header = h
+			if len(rows) < fewRows || speaks(h) {
+				heads.add(h)
+			}
 			continue
 		}
 		rows = append(rows, l)
@@ -51,6 +54,7 @@ func csvWith(use []sample, sep byte) *table {
 	if len(rows) == 0 || numbers*10 < cells*3 || labelled*5 > cells || sep == ',' && oneNumber(rows, n) {
 		return nil
 	}
+	header := heads.usual()
 	t.d.Header = header != nil
 	for _, l := range rows {
 		s.csv(l.text, sep, header)
@@ -86,7 +90,7 @@ func headerOf(s *scanner, line []byte) []string {
 	seen := map[string]bool{}
 	for _, v := range s.slots {
 		c := line[v.lo:v.hi]
-		if v.kind != slotWord || !hasLetter(c) || stateOf(c) == wordLost || isLabelled(c) {
+		if v.kind != slotWord || !isName(c) || stateOf(c) == wordLost || isLabelled(c) {
 			return nil
 		}
 		if seen[fold(string(c))] {
@@ -96,6 +100,71 @@ func headerOf(s *scanner, line []byte) []string {
 		names = append(names, string(c))
 	}
 	return names
+}
+
+// isName tells whether a cell may name a column: letters, and the signs that go with a unit, mostly letters.
+func isName(c []byte) bool {
+	letters := 0
+	for _, b := range c {
+		switch {
+		case isLetter(b):
+			letters++
+		case isDigit(b) || bytes.IndexByte([]byte(" _-./%#()[]^,;&"), b) >= 0:
+		default:
+			return false
+		}
+	}
+	return letters > 0 && 3*letters >= len(c) && (isLetter(c[0]) || c[0] == '#' || c[0] == '%' || c[0] == ' ')
+}
+
+// headers are the lines of names that came; the one that came most often, else the first, is the header.
+type headers struct {
+	names [][]string
+	times []int
+}
+
+const (
+	maxHeaders = 32
+	fewRows    = 3 // before a header at the beginning of a feed: one may be torn
+)
+
+// speaks tells whether at least half of the names say what their columns are: a line of names that comes late may be a
+// start of the board, or noise.
+func speaks(names []string) bool {
+	known := 0
+	for _, n := range names {
+		var e evidence
+		e.label(labelWords(n))
+		if slices.Max(e[:]) >= partWord {
+			known++
+		}
+	}
+	return 2*known >= len(names)
+}
+
+func (h *headers) add(names []string) {
+	for i := range h.names {
+		if slices.Equal(h.names[i], names) {
+			h.times[i]++
+			return
+		}
+	}
+	if len(h.names) < maxHeaders {
+		h.names, h.times = append(h.names, names), append(h.times, 1)
+	}
+}
+
+func (h *headers) usual() []string {
+	best := -1
+	for i, n := range h.times {
+		if best < 0 || n > h.times[best] {
+			best = i
+		}
+	}
+	if best < 0 {
+		return nil
+	}
+	return h.names[best]
 }
 
 // isLabelled tells a cell like "dist=43.2" or "Level: 67 %": then the line is labelled text.
