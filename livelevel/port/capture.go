@@ -2,6 +2,7 @@ package port
 
 import (
 	"bufio"
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -72,10 +73,10 @@ type captureStream struct {
 	rate    float64
 	started time.Time
 	at      time.Time // of the replay
-	next    *CaptureRecord
+	next    capRecord
+	waits   bool // next was read and not yet handed over
 	wall    time.Time
 	first   time.Time
-	buf     []byte
 	closing chan struct{}
 	once    sync.Once
 	err     error
@@ -94,13 +95,14 @@ const replaySilence = time.Second
 
 // Next implements Stream. A pause is handed over as silence, so that it can be judged.
 func (s *captureStream) Next() (Chunk, error) {
-	if s.err == nil && s.next == nil {
-		s.next, s.err = s.record()
+	if s.err == nil && !s.waits {
+		s.err = s.record()
+		s.waits = s.err == nil
 	}
 	if s.err != nil {
 		return Chunk{At: s.at}, s.err
 	}
-	at := s.started.Add(time.Duration(s.next.Ms * float64(time.Millisecond)))
+	at := s.started.Add(time.Duration(s.next.ms * float64(time.Millisecond)))
 	if at.Before(s.at) {
 		at = s.at // a clock that stepped back
 	}
@@ -116,39 +118,31 @@ func (s *captureStream) Next() (Chunk, error) {
 	if step {
 		return Chunk{At: at}, nil
 	}
-	r := s.next
-	s.next = nil
-	var err error
-	if s.buf, err = DecodeBytes(s.buf[:0], r.Data); err != nil {
-		return Chunk{At: at, Event: "damaged"}, nil
-	}
-	return Chunk{At: at, Data: s.buf, Event: r.Event}, nil
+	s.waits = false
+	return Chunk{At: at, Data: s.next.data, Event: s.next.event}, nil
 }
 
 // record reads the next record. A cut last line is tolerated; a damaged one in between is passed on as
 // an event, because the rest is still good.
-func (s *captureStream) record() (*CaptureRecord, error) {
+func (s *captureStream) record() error {
 	line, err := readBounded(s.in, maxRecord)
 	if err != nil && !errors.Is(err, errLong) {
-		if len(line) == 0 || errors.Is(err, io.EOF) {
-			var r CaptureRecord
-			if len(line) > 0 && json.Unmarshal(line, &r) == nil {
-				return &r, nil
-			}
-			return nil, ended(s.name, err)
+		if len(line) > 0 && errors.Is(err, io.EOF) && s.next.read(line) == nil {
+			return nil
 		}
-		return nil, wrap("reading", s.name, err)
+		return ended(s.name, err)
 	}
-	r := &CaptureRecord{Ms: math.NaN()}
-	if err != nil || json.Unmarshal(line, r) != nil || math.IsNaN(r.Ms) || r.Ms < 0 || r.Ms > 1e13 {
-		if h, ok := ReadCaptureHeader(line); ok { // parts put together
-			s.started = h.Started.Local()
-			return &CaptureRecord{}, nil
-		}
-		ms := float64(s.at.Sub(s.started)) / float64(time.Millisecond)
-		return &CaptureRecord{Ms: max(0, ms), Event: "damaged"}, nil
+	if err == nil && s.next.read(line) == nil {
+		return nil
 	}
-	return r, nil
+	s.next = capRecord{data: s.next.data[:0]}
+	if h, ok := ReadCaptureHeader(line); ok { // parts put together
+		s.started = h.Started.Local()
+		return nil
+	}
+	s.next.ms = max(0, float64(s.at.Sub(s.started))/float64(time.Millisecond))
+	s.next.event = damaged
+	return nil
 }
 
 func ended(name string, err error) error {
@@ -187,24 +181,26 @@ func (s *captureStream) Close() error {
 
 var errLong = errors.New("the line is too long")
 
-// readBounded reads one line without its end. A line over the bound is read to its end and dropped.
+// readBounded reads one line without its end; it is good until the next one is read. A line over the bound is
+// read to its end and dropped.
 func readBounded(in *bufio.Reader, bound int) ([]byte, error) {
-	var line []byte
-	long := false
-	for {
-		part, err := in.ReadSlice('\n')
+	whole, err := in.ReadSlice('\n')
+	if !errors.Is(err, bufio.ErrBufferFull) {
+		return whole, err
+	}
+	line, long := bytes.Clone(whole), false
+	for errors.Is(err, bufio.ErrBufferFull) {
+		var part []byte
+		part, err = in.ReadSlice('\n')
 		if len(line)+len(part) > bound {
 			long, line = true, line[:0]
 		}
 		if !long {
 			line = append(line, part...)
 		}
-		if errors.Is(err, bufio.ErrBufferFull) {
-			continue
-		}
-		if err == nil && long {
-			err = errLong
-		}
-		return line, err
 	}
+	if err == nil && long {
+		err = errLong
+	}
+	return line, err
 }
