@@ -10,6 +10,9 @@ func (c *cleaner) clean(b []byte) []byte {
 	if bytes.IndexByte(b, 0x1b) >= 0 {
 		b = c.stripEscapes(b)
 	}
+	if n := len(b); n > 0 && b[0] > ' ' && b[0] < 0x80 && b[n-1] > ' ' {
+		return b // nothing to take off, as nearly always
+	}
 	for len(b) > 0 && b[0] == 0 {
 		b = b[1:]
 	}

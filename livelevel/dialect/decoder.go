@@ -14,6 +14,7 @@ import (
 type Decoder struct {
 	d        Dialect
 	bare     bool // text whose fields are known by their places
+	single   bool // a report is one line of UTF-8
 	plans    []*plan
 	figures  []*plan // of them, those whose digits are watched
 	scan     scanner
@@ -66,6 +67,7 @@ func NewDecoder(d Dialect) (*Decoder, error) {
 	}
 	dec.clock.find(dec.plans)
 	dec.bare = d.Kind == Text && dec.Unlabelled()
+	dec.single = d.Block.single() && d.Encoding != "latin-1"
 	return dec, nil
 }
 
@@ -96,6 +98,9 @@ func (dec *Decoder) Inherit(old *Decoder) {
 // report (readable words, a header, part of a block). at is the arrival, or zero.
 func (dec *Decoder) Decode(dst []livelevel.Reading, line []byte, at time.Time) []livelevel.Reading {
 	line = dec.clean.clean(line)
+	if dec.single {
+		return dec.whole(dst, line, at)
+	}
 	if dec.d.Encoding == "latin-1" {
 		dec.utf8 = toUTF8(dec.utf8[:0], line)
 		line = dec.utf8
