@@ -28,6 +28,9 @@ const (
 	fewDigits  = 4       // units of the last digit that are none either
 	farBeyond  = 5       // times the largest value seen
 	sixteenths = 4       // as a shift
+	fewUnseen  = 4       // jumps taken for damage although no line is damaged for the eye,
+	rareUnseen = 200     // and one more in so many reports
+	manyJumps  = 64
 )
 
 func (g *figure) read(m uint64) { g.now, g.fresh = min(m, largest), true }
@@ -130,19 +133,39 @@ func (d *doubts) dirt() bool { return d.dirty > 0 && d.broken <= 3*d.dirty }
 
 // garbled tells whether one of the columns is damaged so. That a bit flipped is believed only where other damage was
 // seen: a true false echo may look the same. A digit lost or added is, too, where the distance no longer goes with the
-// level , or far beyond all that was seen.
+// level, or far beyond all that was seen. Where the distance and what is computed from it jump together, the sensor
+// said so; and so it did where jumps come often, damage explains few of them, and no other line is damaged.
 func (dec *Decoder) garbled(r *livelevel.Reading) bool {
-	flips := dec.doubt.dirt()
+	d := &dec.doubt
+	flips, jumped, explained, levels := d.dirt(), false, false, 0
 	for _, p := range dec.figures {
-		g := &p.fig
-		if !g.jumps() {
+		if !p.fig.jumps() {
 			continue
 		}
-		if (flips || p.placed || g.now > farBeyond*g.top || dec.doubt.rel.breaks(r)) && g.damaged(flips, p.lostWhole) {
-			return true
+		jumped = true
+		if p.tellsLevel() {
+			levels++
+		}
+		if !explained && (flips || p.placed || p.fig.now > farBeyond*p.fig.top || d.rel.breaks(r)) {
+			explained = p.fig.damaged(flips, p.lostWhole)
 		}
 	}
-	return false
+	if !jumped {
+		return false
+	}
+	explained = explained && (levels < 2 || d.rel.breaks(r))
+	d.count(explained)
+	return explained && (3*d.explained >= 2*d.jumps || d.broken <= 3*d.dirty+fewUnseen+dec.reports/rareUnseen)
+}
+
+// count counts a jump; old ones fade, for a feed may be clean at first and dirty later.
+func (d *doubts) count(explained bool) {
+	if d.jumps++; explained {
+		d.explained++
+	}
+	if d.jumps >= manyJumps {
+		d.jumps, d.explained = d.jumps/2, d.explained/2
+	}
 }
 
 // blame notes which columns made the report at hand look damaged.

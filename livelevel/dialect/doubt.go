@@ -17,7 +17,9 @@ type doubts struct {
 	why     string
 	rel     relation
 	dirty   int // lines refused for their look
-	broken  int // lines held back for their relation
+	broken  int // lines held back for their relation or their digits
+
+	jumps, explained int // of late, of any column; and those that damage would explain
 }
 
 const (
@@ -32,6 +34,8 @@ type relation struct {
 	n    int
 	a, b float64 // y = a + b x
 	tol  float64
+	mid  float64 // of the distances that the line was drawn through,
+	half float64 // and how far they lie from it
 	good bool
 }
 
@@ -63,13 +67,22 @@ func (q *relation) breaks(r *livelevel.Reading) bool {
 	if !ok || !q.good {
 		return false
 	}
-	return math.Abs(y-q.a-q.b*x) > q.tol
+	want := q.a + q.b*x
+	if q.role == livelevel.LevelPercent {
+		want = min(max(want, 0), max(100, y)) // firmware ends the scale there
+	}
+	return math.Abs(y-want) > q.tol*max(1, math.Abs(x-q.mid)/q.half) // the slope is the less sure the further out
+}
+
+// ends tells whether a percent stands at an end of its scale, where it no longer moves with the distance.
+func (q *relation) ends(y float64) bool {
+	return q.role == livelevel.LevelPercent && (y <= 0 || y >= 100)
 }
 
 // add takes a believed report and fits the line anew now and then.
 func (q *relation) add(r *livelevel.Reading) {
 	x, y, ok := q.pair(r)
-	if !ok {
+	if !ok || q.ends(y) {
 		return
 	}
 	q.x[uint(q.n)%relationLength], q.y[uint(q.n)%relationLength] = x, y
@@ -94,11 +107,12 @@ func (q *relation) fit() {
 	}
 	q.b = sxy / sxx
 	q.a = my - q.b*mx
-	worst := 0.0
+	worst, half := 0.0, 0.0
 	for i := range n {
+		half = max(half, math.Abs(q.x[i]-mx))
 		worst = max(worst, math.Abs(q.y[i]-q.a-q.b*q.x[i]))
 	}
-	q.tol = 2*worst + 1e-9
+	q.tol, q.mid, q.half = 2*worst+1e-9, mx, half
 	if spread := math.Sqrt(syy / float64(n)); q.tol < spread {
 		q.good = true
 	}
@@ -118,7 +132,7 @@ func (dec *Decoder) consider(dst []livelevel.Reading, at time.Time) []livelevel.
 		follows := dec.follows(&d.held, &r)
 		d.holding = false
 		if again := why == whyDigits && d.why == whyDigits && d.row < probation && dec.farOff(); !follows || again || why == "" && d.why != whyDigits {
-			dst = dec.reject(dst, d.held.Time, d.why)
+			dst = dec.refuse(dst)
 			d.row++
 		} else {
 			dst = dec.accept(dst, d.held)
@@ -205,5 +219,17 @@ func (dec *Decoder) release(dst []livelevel.Reading) []livelevel.Reading {
 	if dec.doubt.why == whySkipped { // lines were lost: so it is most often
 		return dec.accept(dst, dec.doubt.held)
 	}
-	return dec.reject(dst, dec.doubt.held.Time, dec.doubt.why)
+	return dec.refuse(dst)
+}
+
+// refuse rejects the report that was held back. A leap of the controller's clock shows damage as a strange look does;
+// a strange value does not, or one spike would make the next the likelier to be taken for damage.
+func (dec *Decoder) refuse(dst []livelevel.Reading) []livelevel.Reading {
+	d := &dec.doubt
+	before := d.dirty
+	dst = dec.reject(dst, d.held.Time, d.why)
+	if d.why != whyClock {
+		d.dirty = before
+	}
+	return dst
 }

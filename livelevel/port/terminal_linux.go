@@ -38,3 +38,14 @@ func (p *Pair) flush() {
 	_ = unix.IoctlSetInt(fd, unix.TCFLSH, unix.TCIFLUSH)
 	p.waiting = 0
 }
+
+// Heard tells whether a reader has taken all that was written.
+func (p *Pair) Heard() bool {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.closed {
+		return false
+	}
+	n, err := unix.IoctlGetInt(int(p.slave.Fd()), unix.TIOCINQ)
+	return err != nil || n == 0
+}

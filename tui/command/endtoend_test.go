@@ -64,7 +64,13 @@ func newBoard(t *testing.T, faults ...string) *board {
 	return b
 }
 
+// speak plays the board from the moment on at which its port is first read: at this pace the seconds that a
+// busy machine takes to open it would be minutes of the board, and the only run of the pump with them.
 func (b *board) speak(ctx context.Context, pair *port.Pair) {
+	_, _ = pair.Write([]byte("\r\n"))
+	for !pair.Heard() && ctx.Err() == nil {
+		until(ctx, time.Now().Add(time.Millisecond))
+	}
 	began := time.Now()
 	for at := time.Duration(0); ctx.Err() == nil; at += rigStep {
 		if !until(ctx, began.Add(at/boardPace)) {
