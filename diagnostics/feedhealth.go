@@ -256,6 +256,9 @@ func (w *feedWatch) episodes(word string, now float64) []Episode {
 
 func (w *feedWatch) missing() string {
 	if w.unitOpen() {
+		if w.sheet != nil && w.sheet.Sensor.FaceHeight.Known() {
+			return "the unit of the distance, from a dialect"
+		}
 		return "the unit of the distance: a site sheet with the height of the sensor's face, or a dialect"
 	}
 	return "at least three lines, or ten seconds of listening"

@@ -65,9 +65,12 @@ func unitDoubt(snap *visit.Snapshot) string {
 			continue
 		}
 		if !snap.Settled {
-			return fmt.Sprintf("%q in column %s may be %s as well as %s, so nothing is read yet. Give a site sheet with the height of the "+
-				"sensor's face, or write the unit into a dialect (tankhand dialect learn --out F) and give that.",
-				visible(c.Sample), visible(c.At), c.Unit, c.RunnerUnit)
+			help := "Give a site sheet with the height of the sensor's face, or write"
+			if snap.Sheet != nil && snap.Sheet.Sensor.FaceHeight.Known() {
+				help = "With the sheet's height of the sensor's face both lie in the tank: write"
+			}
+			return fmt.Sprintf("%q in column %s may be %s as well as %s, so nothing is read yet. %s the unit into a dialect (tankhand "+
+				"dialect learn --out F) and give that.", visible(c.Sample), visible(c.At), c.Unit, c.RunnerUnit, help)
 		}
 		return fmt.Sprintf("The unit is a guess: %q in column %s is taken for %s, but %s would fit too. Compare with the water, "+
 			"or give a site sheet or a dialect.", visible(c.Sample), visible(c.At), c.Unit, c.RunnerUnit)

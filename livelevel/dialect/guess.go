@@ -266,7 +266,7 @@ func fits(role livelevel.Role, f *features, u *unit, sheet *site.Sheet) float64 
 		return 0.5
 	}
 	w := 1.0
-	lo, med, hi := u.si(f.lo), u.si(f.med), u.si(f.hi)
+	lo, med, usual, hi := u.si(f.lo), u.si(f.med), u.si(f.usual), u.si(f.hi)
 	if med < t[0] || med > t[1] {
 		w *= 0.02
 	} else if lo < t[0]*0.5 || hi > t[1]*1.5 {
@@ -274,7 +274,7 @@ func fits(role livelevel.Role, f *features, u *unit, sheet *site.Sheet) float64 
 	}
 	if u.dim == length {
 		w *= resolution(u.scale * math.Pow(10, -float64(f.decimals)))
-		w *= onSite(role, lo, hi, sheet)
+		w *= onSite(role, med, usual, sheet) // a spike may lie anywhere
 		if role == livelevel.Ullage && med < near {
 			w *= 0.35
 		}
@@ -310,19 +310,25 @@ func resolution(r float64) float64 {
 	return 0.2
 }
 
-// onSite uses the site sheet: a distance lies between the blanking distance and the tank's bottom.
-func onSite(role livelevel.Role, lo, hi float64, sheet *site.Sheet) float64 {
+// pastBottom is how far below the bottom of an empty tank air warmer or colder than allowed for may put it.
+const pastBottom = 1.06
+
+// onSite uses the site sheet: most of the time the water is between the overflow and the tank's bottom.
+func onSite(role livelevel.Role, med, usual float64, sheet *site.Sheet) float64 {
 	if sheet == nil || !sheet.Sensor.FaceHeight.Known() {
 		return 1
 	}
 	face := sheet.Sensor.FaceHeight.V
 	switch role {
 	case livelevel.Ullage, livelevel.UllageRaw, livelevel.EmptyMark, livelevel.FullMark:
-		if hi > face*1.15 || hi < face*0.02 {
+		if usual > face*1.15 || usual < face*0.02 || med > face*pastBottom {
+			return 0.03
+		}
+		if of := sheet.Tank.Overflow; of.Known() && isEcho(role) && med < 0.8*(face-of.V) {
 			return 0.03
 		}
 	case livelevel.LevelHeight:
-		if hi > face*1.1 {
+		if usual > face*1.1 {
 			return 0.03
 		}
 	}

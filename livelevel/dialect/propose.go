@@ -146,7 +146,7 @@ func (s *scored) doubt(taken map[livelevel.Role]bool, sheet *site.Sheet) {
 	if s.got.unit != nil {
 		s.conf *= 0.35 + 0.65*s.got.unitSure
 	}
-	if s.inchOrCentimetre() && onSite(s.role, s.f.lo*inch, s.f.usual*inch, sheet) == 1 {
+	if s.inchOrCentimetre() && onSite(s.role, s.f.med*inch, s.f.usual*inch, sheet) == 1 {
 		s.conf = min(s.conf, askBelow-0.05)
 	}
 }
