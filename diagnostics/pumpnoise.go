@@ -78,12 +78,12 @@ func (w *noiseWatch) finding(now float64) Finding {
 	return f
 }
 
-// word: the inlet always stirs the water a little; below a centimetre nobody minds.
+// word: the inlet always stirs the water a little; below a centimetre nobody minds, and below two a sound inlet may do it.
 func (w *noiseWatch) word(on, ratio float64) string {
 	switch {
 	case on < 0.01 || ratio < w.worse:
 		return "same"
-	case ratio < w.only:
+	case ratio < w.only || on < 0.02:
 		return "worse-on"
 	}
 	return "only-on"
