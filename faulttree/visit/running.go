@@ -62,6 +62,7 @@ type running struct {
 	foundAt bool // the as-found record is made
 	dialect string
 	ended   bool
+	toldEnd bool // the record says why it ended
 }
 
 func newRunning(cfg Config) *running {
@@ -302,9 +303,10 @@ func (r *running) feedEnded(ctx context.Context, why error) {
 	r.ended = true
 	r.live.over(why)
 	r.judge(ctx)
-	if errors.Is(why, port.ErrClosed) {
-		return
+	if errors.Is(why, port.ErrClosed) || errors.Is(why, context.Canceled) {
+		return // we closed it ourselves: end says so
 	}
+	r.toldEnd = true
 	words := "the feed came to its end"
 	if !errors.Is(why, io.EOF) {
 		words = why.Error()
@@ -314,7 +316,7 @@ func (r *running) feedEnded(ctx context.Context, why error) {
 
 // end is our own leaving: the visit stays open and can be taken up again.
 func (r *running) end(ctx context.Context) {
-	if r.ended {
+	if r.toldEnd {
 		return
 	}
 	_ = r.record(ctx, EndedBody{Why: "closed by the technician", Capture: r.cite()})
