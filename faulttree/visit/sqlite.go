@@ -55,11 +55,22 @@ func openDSN(path, dsn string) (*SQLite, error) {
 	db.SetMaxOpenConns(1) // one writer; a memory store lives in its one connection
 	s := &SQLite{sqlStore{db: handle{DB: db}, path: path}}
 	s.erase = s.eraseFile
-	if err := s.migrate(context.Background()); err != nil {
+	if err := patiently(func() error { return s.migrate(context.Background()) }); err != nil {
 		_ = db.Close()
 		return nil, storeError("opening", path, err)
 	}
 	return s, nil
+}
+
+// patiently tries again while another program has the store: where one turns to the write-ahead log, or is the last
+// to leave it, the library refuses at once instead of waiting.
+func patiently(do func() error) error {
+	for end := time.Now().Add(busyWait); ; time.Sleep(20 * time.Millisecond) {
+		err := do()
+		if !isBusy(err) || time.Now().After(end) {
+			return err
+		}
+	}
 }
 
 // prepareFile makes the folder (0700) and the file (0600) before the database does: it gives its

@@ -103,6 +103,15 @@ func storeError(doing, path string, err error) error {
 	return fmt.Errorf("%s the visit store %s: %w%s", doing, path, err, advice)
 }
 
+func isBusy(err error) bool {
+	var coded interface{ Code() int }
+	if !errors.As(err, &coded) {
+		return false
+	}
+	code := coded.Code() & 0xff
+	return code == codeBusy || code == codeLocked
+}
+
 func codeAdvice(code int, path string) string {
 	switch code {
 	case codeBusy, codeLocked:
