@@ -104,7 +104,8 @@ func open(t testing.TB, l *drill.Lesson) *drilled {
 	opener := port.Simulated("practice rig", b, 1e-3, 0) // it stands almost still but for what is let pass
 	f := feed.Start(t.Context(), opener, feed.Options{Sheet: sheet, Lossless: true})
 	in, err := visit.Begin(t.Context(), visit.Config{Store: store, Sheet: sheet, SheetText: inst.SheetText(), Base: base, Feed: f,
-		Info: opener.Info(), Window: 10 * time.Minute, Invented: true, Clock: slow(), Technician: "trainee"})
+		Info: opener.Info(), Window: 10 * time.Minute, Invented: true, Clock: slow(), Technician: "trainee",
+		Hands: func(string) time.Time { return opener.(port.Clock).Now() }})
 	require.NoError(t, err)
 	d := &drilled{opt: drill.Options{Lesson: l, Base: base, Trainee: "trainee"}, store: store, inst: b}
 	d.Session = drill.Begin(in, b, d.opt)

@@ -61,7 +61,8 @@ func (p *Program) beginDrill(ctx context.Context, opt drill.Options, exam string
 	opener := port.Simulated(practiceName+drillName, d.rig, 1, 0)
 	f := feed.Start(ctx, opener, feed.Options{Sheet: sheet, Lossless: true})
 	in, err := visit.Begin(ctx, visit.Config{Store: d.store, Sheet: sheet, SheetText: text, Base: opt.Base, Feed: f, Info: opener.Info(),
-		Window: benchWindow, Invented: true, Program: p.Version, Technician: opt.Trainee})
+		Window: benchWindow, Invented: true, Program: p.Version, Technician: opt.Trainee,
+		Hands: func(string) time.Time { return rigTime(opener) }}) // the drill itself does the deeds, just before
 	if err != nil {
 		return nil, errors.Join(err, f.Close(), d.store.Close())
 	}

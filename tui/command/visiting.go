@@ -90,10 +90,7 @@ func (p *Program) sit(ctx context.Context, a ask) (*sitting, error) {
 	if o.rig != nil {
 		cfg.Hands = func(id string) time.Time {
 			_ = o.rig.Do(id) // what the rig has no hands for changes nothing on it
-			if c, ok := o.opener.(port.Clock); ok {
-				return c.Now()
-			}
-			return time.Time{}
+			return rigTime(o.opener)
 		}
 	}
 	if a.keep && !a.source.noLearning {
@@ -105,6 +102,14 @@ func (p *Program) sit(ctx context.Context, a ask) (*sitting, error) {
 	}
 	s.draft = p.draftFor(s.Visit())
 	return s, nil
+}
+
+// rigTime is up to when a rig has sent already; the visit may not have read all of it.
+func rigTime(o port.Opener) time.Time {
+	if c, ok := o.(port.Clock); ok {
+		return c.Now()
+	}
+	return time.Time{}
 }
 
 // warn says, once and before it happens, what opening the port may do; the screen says it in its own way.
