@@ -18,6 +18,8 @@ type spreadWatch struct {
 	all           logHist
 	recent        [4]float64
 	n             int
+	peak          float64 // of the stretch that fails, or the last that did
+	most          float64 // of all such stretches
 	medium, large float64
 	source        string
 }
@@ -25,7 +27,8 @@ type spreadWatch struct {
 func newSpreadWatch(s setup) *spreadWatch {
 	w := &spreadWatch{passive: passive{s}}
 	w.h = newHolder(s.aspects[0], 75, "large") // a hand under the sensor is gone by then
-	w.h.figure = func() []Figure { return []Figure{{"spread_m", w.now(), "cm"}} }
+	w.h.opened = func() { w.peak = 0 }
+	w.h.figure = func() []Figure { return []Figure{{"spread_m", w.peak, "cm"}} }
 	w.medium, w.source = limit(s.sheet, "reading-spread.medium", 0.01)
 	w.large, _ = limit(s.sheet, "reading-spread.large", 0.025)
 	return w
@@ -38,7 +41,12 @@ func (w *spreadWatch) block(b *block) {
 	w.all.add(b.spread, float64(b.n))
 	w.recent[w.n%len(w.recent)] = b.spread
 	w.n++
-	w.h.seeFrom(b.to, b.from, w.word(w.now()))
+	spread := w.now()
+	w.h.seeFrom(b.to, b.from, w.word(spread))
+	if w.h.cur >= 0 && w.h.bad[w.h.cur] {
+		w.peak = math.Max(w.peak, spread)
+		w.most = math.Max(w.most, w.peak)
+	}
 }
 
 // now is the spread of the last blocks: their median, so that one gust does not count.
@@ -69,12 +77,16 @@ func (w *spreadWatch) finding(now float64) Finding {
 		least = w.word(spread)
 	}
 	word := w.h.word(w.whole, least)
+	worst := ""
+	if w.h.isBad(word) && spread <= w.large && w.most > w.large {
+		worst = ", and by " + inLength(w.most) + " at its worst"
+	}
 	return Finding{
 		Check: w.id, Verdict: w.h.verdict(word), Grades: w.h.grade(&w.setup, word, now),
 		Figures: []Figure{{"spread_m", spread, "cm"}, {"spread_low", all.low, "cm"}, {"spread_high", all.high, "cm"}},
 		Limit:   fmt.Sprintf("at most %s", inLength(w.large)),
-		Why: fmt.Sprintf("the reading scatters by %s (95 %% interval %s to %s) about the level's own motion (median of %s; robust standard deviation)",
-			inLength(spread), inLength(all.low), inLength(all.high), counted(w.n, "stretch", "stretches")),
+		Why: fmt.Sprintf("the reading scatters by %s (95 %% interval %s to %s) about the level's own motion (median of %s; robust standard deviation)%s",
+			inLength(spread), inLength(all.low), inLength(all.high), counted(w.n, "stretch", "stretches"), worst),
 		Source: w.source, Evidence: w.d.span(w.from, now), Episodes: w.h.list(&w.setup, now),
 		Missing: missingIf(word == "", "15 s of feed with at least 8 distances"),
 	}

@@ -66,7 +66,7 @@ func (g *figure) jumps() bool {
 // damaged tells whether the value now read jumps and is explained by damage to a number near the last one or to one
 // that stands for a lost echo: by lost or added digits, and by a flipped bit or digits swapped if flips is set.
 func (g *figure) damaged(flips bool, lost []uint64) bool {
-	if !g.jumps() {
+	if !g.jumps() || !flips && g.bounces() {
 		return false
 	}
 	var a, b [20]byte
@@ -83,6 +83,13 @@ func (g *figure) damaged(flips bool, lost []uint64) bool {
 		}
 	}
 	return false
+}
+
+// bounces tells whether the value is about twice the last one, or half of it: the second bounce of a ping, which makes
+// 199.5 of 99.5 as a digit too many would.
+func (g *figure) bounces() bool {
+	low, high := min(g.now, g.last), max(g.now, g.last)
+	return apartBy(high, 2*low) <= low/16
 }
 
 // explains tells whether a was damaged into b: a digit or more lost or added, one bit of one digit another, or two

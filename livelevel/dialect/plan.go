@@ -163,10 +163,15 @@ func (p *plan) take(n number, u *unit) (float64, valueState, string) {
 	if isEcho(p.role) && n.v >= 900 && sentinel(n.v) && v > typical[p.role][1] {
 		return 0, lostEcho, ""
 	}
-	if isEcho(p.role) && p.seen > 8 && (n.v > 1.3*p.top && rangeEnd(n.v) || n.v > 1.2*p.top && nines(n.v)) {
+	if p.farEnd(n.v) {
 		return 0, lostEcho, ""
 	}
 	return v, good, ""
+}
+
+// farEnd tells whether a distance is the round end of a measuring range far above all that was seen.
+func (p *plan) farEnd(v float64) bool {
+	return isEcho(p.role) && p.seen > 8 && (v > 1.3*p.top && rangeEnd(v) || v > 1.2*p.top && nines(v))
 }
 
 func (p *plan) lostState() valueState {

@@ -282,8 +282,8 @@ func (dec *Decoder) value(p *plan, s *slot, line []byte) (float64, valueState, s
 	if dec.stump(p, s, line) {
 		return 0, wrong, "the number has lost its decimals"
 	}
-	if what := p.odd(s.num, s.unit != nil); what != "" {
-		if p.isLost(s.num.v) && s.num.whole > 0 {
+	if what := p.odd(s.num, s.unit != nil); what != "" { // what stands for a lost echo is often written in another way, but 500 may be 50.0
+		if s.num.whole > 0 && (p.isLost(s.num.v) || p.farEnd(s.num.v) && p.fig.known && apartBy(s.num.m, p.fig.last) > p.fig.near()) {
 			return 0, p.lostState(), ""
 		}
 		return 0, wrong, what

@@ -66,6 +66,14 @@ func millionLines(b *testing.B, h home) {
 	ours = took(b, h.command("survey", "--file", log))
 	row("CSV; mawk", "1,000,000", ours, took(b, exec.Command("mawk", "-F,", fmt.Sprintf(meanLeastGreatest, "$2"), log)))
 	row("the same; mlr", "", ours, took(b, exec.Command("mlr", "--icsv", "--ojson", "stats1", "-a", "mean,min,max", "-f", "distance_cm", log)))
+	log = logOf(b, h, most, 1_000_001, captured)
+	row("a capture; mawk", "1,000,000", took(b, h.command("survey", "--file", log)),
+		took(b, exec.Command("mawk", "-F[= ]", fmt.Sprintf(meanLeastGreatest, "$4"), log)))
+	log = logOf(b, h, most, 1_000_000, func(n int) string {
+		return fmt.Sprintf("Distance: %.1f cm  Level: %d %%  Pump: %d\n", 80+30*math.Sin(float64(n)/2000), n%90, n/3000%2)
+	})
+	row("prose without times; mawk", "1,000,000", took(b, h.command("survey", "--file", log)),
+		took(b, exec.Command("mawk", fmt.Sprintf(meanLeastGreatest, "$2"), log)))
 	log = logOf(b, h, most, 1_000_000, func(n int) string {
 		return fmt.Sprintf("{\"distance_cm\": %.1f, \"pump\": %v, \"uptime_s\": %d}\n", 80+30*math.Sin(float64(n)/2000), n/3000%2 == 1, n/10)
 	})
@@ -76,6 +84,15 @@ func millionLines(b *testing.B, h home) {
 // keyed is a line of a week-long log at 10 Hz.
 func keyed(n int) string {
 	return fmt.Sprintf("t=%d dist=%.1fcm level=%d pump=%d\n", n*100, 80+30*math.Sin(float64(n)/2000), n%90, n/3000%2)
+}
+
+// captured is the same as it came over a port, a record a line.
+func captured(n int) string {
+	if n == 0 {
+		return `{"schema":"tankhand/capture/1","source":"/dev/ttyUSB0","baud":9600,"started":"2026-05-04T07:31:00Z","part":1}` + "\n"
+	}
+	line := keyed(n)
+	return fmt.Sprintf("{\"ms\":%d,\"data\":\"%s\\r\\n\"}\n", n*100, line[:len(line)-1])
 }
 
 // cost is what a run took.
