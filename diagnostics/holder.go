@@ -168,6 +168,9 @@ func (h *holder) grade(s *setup, word string, now float64) []Grade {
 	return []Grade{{Aspect: h.aspect, Word: word, Since: s.d.at(h.feed(st.from)), Held: duration(st.length())}}
 }
 
+// failing tells whether the present word is one of the failing ones.
+func (h *holder) failing() bool { return h.cur >= 0 && h.bad[h.cur] }
+
 // isBad tells whether a word is one of the failing ones.
 func (h *holder) isBad(word string) bool {
 	w := h.index(word)

@@ -43,7 +43,7 @@ func (w *spreadWatch) block(b *block) {
 	w.n++
 	spread := w.now()
 	w.h.seeFrom(b.to, b.from, w.word(spread))
-	if w.h.cur >= 0 && w.h.bad[w.h.cur] {
+	if w.h.failing() {
 		w.peak = math.Max(w.peak, spread)
 		w.most = math.Max(w.most, w.peak)
 	}

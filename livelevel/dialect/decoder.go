@@ -180,11 +180,15 @@ func (dec *Decoder) whole(dst []livelevel.Reading, line []byte, at time.Time) []
 	return dec.slow(dst, line, at)
 }
 
-// reject appends a rejected line with its reason.
+// reject appends a line rejected for its look, with the reason: that shows that the feed is dirty.
 func (dec *Decoder) reject(dst []livelevel.Reading, at time.Time, why string) []livelevel.Reading {
 	if dec.reports > 0 {
 		dec.doubt.dirty++
 	}
+	return dec.rejected(dst, at, why)
+}
+
+func (dec *Decoder) rejected(dst []livelevel.Reading, at time.Time, why string) []livelevel.Reading {
 	return append(dst, livelevel.Reading{Time: dec.clock.or(at), Kind: livelevel.Rejected, Text: why})
 }
 

@@ -226,10 +226,8 @@ func (dec *Decoder) release(dst []livelevel.Reading) []livelevel.Reading {
 // a strange value does not, or one spike would make the next the likelier to be taken for damage.
 func (dec *Decoder) refuse(dst []livelevel.Reading) []livelevel.Reading {
 	d := &dec.doubt
-	before := d.dirty
-	dst = dec.reject(dst, d.held.Time, d.why)
-	if d.why != whyClock {
-		d.dirty = before
+	if d.why == whyClock {
+		return dec.reject(dst, d.held.Time, d.why)
 	}
-	return dst
+	return dec.rejected(dst, d.held.Time, d.why)
 }

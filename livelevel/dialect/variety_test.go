@@ -267,3 +267,66 @@ func TestAFaultySensorIsNoDamage(t *testing.T) {
 		}
 	}
 }
+
+// TestALostEchoWrittenInAnotherWay: the round end of the range comes without the decimals and the unit that values
+// have, long after the dialect was learned. Each such line is a lost echo, and 50.0 without its point is none.
+func TestALostEchoWrittenInAnotherWay(t *testing.T) {
+	for name, format := range map[string]func(mm int) string{
+		"unit": func(mm int) string { return fmt.Sprintf("tank ctl[12]: dist %.1f cm; motor on", float64(mm)/10) },
+		"bare": func(mm int) string { return fmt.Sprintf("%.1f", float64(mm)/10) },
+	} {
+		t.Run(name, func(t *testing.T) {
+			var lines []string
+			for i := range 400 {
+				lines = append(lines, format(742+i%5))
+			}
+			p := Learn(lines, nil)
+			if !p.Settled {
+				p.Dialect.Fields[0].Unit = "cm"
+			}
+			dec, err := NewDecoder(p.Dialect)
+			require.NoError(t, err)
+			for _, l := range lines {
+				dec.Decode(nil, []byte(l), time.Time{})
+			}
+			lost, refused := 0, 0
+			for i := range 200 {
+				l := format(742 + i%5)
+				if i%2 == 1 {
+					l = map[string]string{"unit": "tank ctl[12]: dist 500; motor on", "bare": "500"}[name]
+				}
+				for _, r := range dec.Decode(nil, []byte(l), time.Time{}) {
+					if r.EchoLost {
+						lost++
+					}
+					if r.Kind == livelevel.Rejected {
+						refused++
+					}
+				}
+			}
+			assert.Equal(t, 100, lost)
+			assert.Zero(t, refused)
+		})
+	}
+	var plain []string
+	for i := range 400 {
+		plain = append(plain, fmt.Sprintf("dist=%.1fcm pump=ON", 50+float64(i%5)/10))
+	}
+	dec, err := NewDecoder(Learn(plain, nil).Dialect)
+	require.NoError(t, err)
+	for _, l := range plain {
+		dec.Decode(nil, []byte(l), time.Time{})
+	}
+	for _, r := range dec.Decode(nil, []byte("dist=500cm pump=ON"), time.Time{}) {
+		assert.Equal(t, livelevel.Rejected, r.Kind, "a lost point is damage")
+	}
+}
+
+// TestASecondBounceIsNoExtraDigit: 99.5 and 199.5 look like a digit lost or added, and are one ping heard twice.
+func TestASecondBounceIsNoExtraDigit(t *testing.T) {
+	g := figure{last: 995, now: 1995, known: true, fresh: true}
+	assert.False(t, g.damaged(false, nil))
+	assert.True(t, g.damaged(true, nil), "where other lines are damaged it is likelier")
+	g.now = 3995
+	assert.True(t, g.damaged(false, nil), "four times is no bounce")
+}
