@@ -165,12 +165,22 @@ func (w *fillWatch) beat(t float64) {
 	on := w.onTime + w.run.last - w.run.from
 	word := w.riseWord()
 	w.rise.seeFrom(on, w.onTime, word)
+	if word == "" && w.comesUp() { // how fast cannot be told yet, but it is no longer none
+		w.rise.drop("none", "falls")
+		w.course.drop("none-from-start")
+	}
 	switch course := w.courseWord(word); course {
 	case "none-from-start":
 		w.course.seeFrom(on, w.onTime, course)
 	default:
 		w.course.see(on, course)
 	}
+}
+
+// comesUp tells whether the water rises, however slowly.
+func (w *fillWatch) comesUp() bool {
+	fit, span := w.lately()
+	return fit.low > 0 && fit.mid/w.s.area()*span > w.least()
 }
 
 // drawKnown tells whether the draw-off was ever measured.
@@ -226,8 +236,11 @@ func (w *fillWatch) frozen() bool {
 	return w.run.same > 20 && (step == 0 || step < 0.005)
 }
 
+// dripping is a rise, in m/s, at which no pump fills a tank: two days for a metre.
+const dripping = 0.4e-3 / 60
+
 // riseAlone judges without a healthy flow: against this pump's own earlier runs, or, where a tank
-// would take most of a day, as no rise at all. It never says slow.
+// would take days, as no rise at all. It never says slow.
 func (w *fillWatch) riseAlone(fit slopeFit, area, span float64) string {
 	if before := w.done.with(slopeFit{mid: math.NaN()}, 0); w.done.n >= 2 && before.low > 0 && before.mid/area*span > w.least() {
 		switch {
@@ -238,7 +251,7 @@ func (w *fillWatch) riseAlone(fit slopeFit, area, span float64) string {
 		}
 		return ""
 	}
-	if span >= 300 && fit.high/area < 1e-3/60 && fit.high/area*span < w.least() {
+	if span >= 300 && fit.high/area < dripping && fit.high/area*span < w.least() {
 		return "none"
 	}
 	return ""

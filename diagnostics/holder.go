@@ -2,6 +2,7 @@ package diagnostics
 
 import (
 	"math"
+	"slices"
 	"time"
 )
 
@@ -88,6 +89,19 @@ func (h *holder) seeFrom(t, from float64, word string) {
 	h.see(t, word)
 }
 
+// drop ends the present word where it is one of these: it holds no longer, and what holds is not known.
+func (h *holder) drop(words ...string) {
+	h.cand = -1
+	if h.cur < 0 || !slices.Contains(words, h.words[h.cur]) {
+		return
+	}
+	h.keep(h.cur, h.since, h.seen)
+	if h.bad[h.cur] {
+		h.ep.end(h.feed(h.seen), h.figures())
+	}
+	h.cur = -1
+}
+
 func (h *holder) change(w int, from float64) {
 	if h.cur >= 0 {
 		h.keep(h.cur, h.since, from)
@@ -127,13 +141,13 @@ func (h *holder) keep(w int, from, to float64) {
 // word is what is shown: the present one, or over a whole feed the worst that was ever held, or
 // least when the figures of the whole feed alone say worse. "" while nothing is known.
 func (h *holder) word(whole bool, least string) string {
-	if h.cur < 0 {
-		return least
+	found := least
+	if h.cur >= 0 {
+		found = h.words[h.cur]
 	}
 	if !whole {
-		return h.words[h.cur]
+		return found
 	}
-	found := h.words[h.cur]
 	for _, w := range h.worst {
 		if h.long[w].length() > 0 && h.long[w].length() >= h.hold[w] || h.words[w] == least {
 			found = h.words[w]

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/tankhand/livelevel"
+	"example.org/tankhand/livelevel/site"
 )
 
 // moment is a healthy board at one report: a tank that is filled and drawn from.
@@ -329,4 +330,24 @@ func TestASecondBounceIsNoExtraDigit(t *testing.T) {
 	assert.True(t, g.damaged(true, nil), "where other lines are damaged it is likelier")
 	g.now = 3995
 	assert.True(t, g.damaged(false, nil), "four times is no bounce")
+}
+
+// TestTheUnitOfABareDistanceByTheSheet: a spike far beyond the tank does not speak against centimetres, and what would
+// put the water below the bottom or over the overflow is not the unit.
+func TestTheUnitOfABareDistanceByTheSheet(t *testing.T) {
+	sheet, err := site.Parse("sheet", []byte("sheet: tankhand/site/1\ntank: {shape: vertical cylinder, diameter: 1.3 m, height: 2.4 m, overflow: 2.32 m}\n"+
+		"sensor: {face_height: 2.53 m, blanking: 30 mm, range: 4.5 m}\n"))
+	require.NoError(t, err)
+	var lines []string
+	for i := range 400 {
+		v := 106.8 + 0.3*float64(i%4)
+		if i%12 == 7 {
+			v = 20 + float64(i)
+		}
+		lines = append(lines, fmt.Sprintf("%.1f", v))
+	}
+	p := Learn(lines, sheet)
+	require.True(t, p.Settled, p.Why)
+	assert.Equal(t, "cm", p.Dialect.Fields[0].Unit)
+	assert.False(t, Learn(lines, nil).Settled, "without a sheet it may be millimetres")
 }
