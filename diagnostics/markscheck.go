@@ -83,7 +83,7 @@ func (w *marksWatch) taught() (full, empty float64, how string) {
 	if !math.IsNaN(w.full) || !math.IsNaN(w.empty) {
 		return w.full, w.empty, "sent"
 	}
-	if w.pn >= 50 && w.pHigh-w.pLow >= 15 && w.sums.Correlation() < -0.995 {
+	if w.pn >= 50 && w.pHigh-w.pLow >= 20 && w.sums.Correlation() < -0.995 {
 		slope := w.sums.Slope()
 		empty = w.uSum/w.pn - slope*w.pSum/w.pn
 		return empty + 100*slope, empty, "worked out of percent and distance"
@@ -127,8 +127,9 @@ func (w *marksWatch) compare(full, empty float64, how string) string {
 		return ""
 	}
 	most := w.tolerance
-	if how != "sent" { // a percent in whole numbers leaves the marks that uncertain
-		most += 0.01 * math.Abs(empty-full)
+	if how != "sent" { // a percent in whole numbers, and what makes it stray off the line, leave the marks that uncertain
+		r := w.sums.Correlation()
+		most += (0.01 + 2*(1-r*r)) * math.Abs(empty-full)
 	}
 	if math.Abs(full-m.Full.V) > most || math.Abs(empty-m.Empty.V) > most {
 		return "differ"
