@@ -273,3 +273,33 @@ func TestFoundIsWhatWasThereBefore(t *testing.T) {
 	require.Equal(t, 1, found)
 	require.Equal(t, 1, remedied)
 }
+
+// TestTheRecordSaysOnceWhyTheFeedEnded: of itself, or because we left; whichever notices first.
+func TestTheRecordSaysOnceWhyTheFeedEnded(t *testing.T) {
+	for name, tc := range map[string]struct {
+		limit time.Duration
+		end   func(s *sat)
+		why   string
+	}{
+		"a log":          {5 * time.Minute, func(s *sat) { s.toEnd() }, "the feed came to its end"},
+		"the feed first": {time.Hour, func(s *sat) { _ = s.feed.Close(); s.toEnd() }, "closed by the technician"},
+		"the visit":      {time.Hour, func(*sat) {}, "closed by the technician"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			store := memory(t)
+			s := sit(t, store, deaf, "", tc.limit)
+			tc.end(s)
+			require.NoError(t, s.Close())
+			events, err := store.Events(t.Context(), s.Visit())
+			require.NoError(t, err)
+			var why []string
+			for _, e := range events {
+				if e.Kind == FeedEnded {
+					why = append(why, string(e.Body))
+				}
+			}
+			require.Len(t, why, 1)
+			require.Contains(t, why[0], tc.why)
+		})
+	}
+}

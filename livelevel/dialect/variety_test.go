@@ -205,6 +205,12 @@ var sensorFaults = map[string]func(r *rand.Rand, m moment) float64{
 		}
 		return m.dist
 	},
+	"many-spikes": func(r *rand.Rand, m moment) float64 {
+		if r.IntN(6) == 0 {
+			return 0.05 + 2.2*r.Float64()
+		}
+		return m.dist
+	},
 	"rare-spikes": func(r *rand.Rand, m moment) float64 {
 		if r.IntN(400) == 0 {
 			return 0.05 + 2.2*r.Float64()
@@ -350,4 +356,8 @@ func TestTheUnitOfABareDistanceByTheSheet(t *testing.T) {
 	require.True(t, p.Settled, p.Why)
 	assert.Equal(t, "cm", p.Dialect.Fields[0].Unit)
 	assert.False(t, Learn(lines, nil).Settled, "without a sheet it may be millimetres")
+
+	above := &features{n: 400, lo: 0.1, med: 0.106, usual: 0.11, hi: 0.2}
+	assert.Less(t, onSite(livelevel.Ullage, above.med, above.usual, sheet), 0.1, "the overflow is 21 cm below the face")
+	assert.Equal(t, 1.0, onSite(livelevel.Ullage, 0.21, 0.3, sheet))
 }
