@@ -275,3 +275,9 @@ func TestTreeSaysTheSameOnce(t *testing.T) {
 	assert.Equal(t, 1, strings.Count(text, "pings lost"))
 	assert.Equal(t, " ! 89 % of pings lost                          from the feed\n └ > here", text)
 }
+
+func TestNoFlowHasNoSign(t *testing.T) {
+	assert.Equal(t, "0.0 m3/h", Units{}.Flow(-0.04/3600))
+	assert.Equal(t, "0.0 gal/min", Units{US: true}.Flow(-1e-9))
+	assert.Equal(t, "-0.1 m3/h", Units{}.Flow(-0.06/3600))
+}

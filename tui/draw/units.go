@@ -57,10 +57,13 @@ func (u Units) Flow(m3s float64) string {
 	case !known(m3s):
 		return "unknown"
 	case u.US:
-		return fmt.Sprintf("%.1f gal/min", m3s/gallon*60)
+		return fmt.Sprintf("%.1f gal/min", tenths(m3s/gallon*60))
 	}
-	return fmt.Sprintf("%.1f m3/h", m3s*3600)
+	return fmt.Sprintf("%.1f m3/h", tenths(m3s*3600))
 }
+
+// tenths rounds, and makes no flow of -0.04 a flow of -0.0.
+func tenths(v float64) float64 { return math.Round(v*10)/10 + 0 }
 
 // Percent prints a percentage.
 func (u Units) Percent(p float64) string {
